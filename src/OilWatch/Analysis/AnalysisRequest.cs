@@ -1,0 +1,25 @@
+using OilWatch.Reading;
+
+namespace OilWatch.Analysis;
+
+/// <summary>How a log is to be analysed.</summary>
+public sealed record AnalysisRequest
+{
+    /// <summary>Defaults: no car file, no CAN database, whole-run view.</summary>
+    public static AnalysisRequest Default { get; } = new();
+
+    /// <summary>The car and every threshold.</summary>
+    public AnalysisOptions Options { get; init; } = AnalysisOptions.Default;
+
+    /// <summary>What the readers need beside the log.</summary>
+    public ReaderOptions Readers { get; init; } = ReaderOptions.Default;
+
+    /// <summary>True to judge every instant by what the pit knew then; false to let the healthy model see the whole run.</summary>
+    public bool AsLive { get; init; }
+
+    /// <summary>Opens a scratch stream (readable, writable, seekable, gone when disposed) for long logs; null to keep everything in memory.</summary>
+    public Func<Stream>? OpenScratch { get; init; }
+
+    /// <summary>Told the bytes read so far, from the analysing thread; null when nobody asks.</summary>
+    public Action<long>? Progress { get; init; }
+}
