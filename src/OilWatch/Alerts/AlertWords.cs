@@ -42,6 +42,7 @@ public static class AlertWords
     {
         EventEnd.Open => "open",
         EventEnd.Recovered => "recovered",
+        EventEnd.EngineSlowed => "engine-slowed",
         EventEnd.DataLost => "data-lost",
         EventEnd.LogEnded => "log-ended",
         _ => throw new ArgumentOutOfRangeException(nameof(end)),

@@ -9,6 +9,9 @@ public enum EventEnd
     /// <summary>The condition went away and stayed away.</summary>
     Recovered,
 
+    /// <summary>The engine slowed or stopped, so that the condition could no longer be judged.</summary>
+    EngineSlowed,
+
     /// <summary>The data needed to judge it were lost.</summary>
     DataLost,
 

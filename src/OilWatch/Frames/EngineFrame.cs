@@ -34,6 +34,9 @@ public record struct EngineFrame
     /// <summary>Roles whose sensor is not to be believed at this instant (one bit a role); their values are absent.</summary>
     public uint Masked { get; set; }
 
+    /// <summary>Roles whose latest readings look wrong but not yet surely so (one bit a role); their values are kept or absent, and no alert is raised on them.</summary>
+    public uint Suspect { get; set; }
+
     /// <summary>Roles that have a reading of their own at this instant, not one held from before (one bit a role).</summary>
     public uint Fresh { get; set; }
 
@@ -98,6 +101,9 @@ public record struct EngineFrame
 
     /// <summary>True when the role's sensor is masked at this instant.</summary>
     public readonly bool IsMasked(Role role) => (Masked & (1u << (int)role)) != 0;
+
+    /// <summary>True when the role's latest readings look wrong but not yet surely so.</summary>
+    public readonly bool IsSuspect(Role role) => (Suspect & (1u << (int)role)) != 0;
 
     /// <summary>True when the role has a reading of its own at this instant.</summary>
     public readonly bool IsFresh(Role role) => (Fresh & (1u << (int)role)) != 0;

@@ -1,0 +1,66 @@
+using System.Reactive.Linq;
+using OilWatch.Channels;
+using OilWatch.Detectors;
+using OilWatch.Frames;
+
+namespace OilWatch.Alerts;
+
+/// <summary>The composition of the detectors: the architecture in one sentence of code.</summary>
+public static class FindAlertsOperator
+{
+    /// <summary>Finds every alert in a stream of judged frames.</summary>
+    /// <param name="frames">Frames in order of time, with expectation and loads filled in.</param>
+    /// <param name="faults">Sensor faults as the guard finds them.</param>
+    /// <param name="options">Thresholds.</param>
+    /// <param name="cornerLabel">The label of the corner in which a drop began, or null.</param>
+    /// <param name="loadKnown">False when the log has no acceleration channel.</param>
+    /// <returns>Alerts as they are raised, escalated and ended; <see cref="AlertChange.Id"/> counts them from 1.</returns>
+    public static IObservable<AlertChange> FindAlerts(
+        this IObservable<EngineFrame> frames, IObservable<SensorFault> faults, AnalysisOptions options,
+        Func<PressureDrop, string?> cornerLabel, bool loadKnown)
+    {
+        ArgumentNullException.ThrowIfNull(frames);
+        ArgumentNullException.ThrowIfNull(faults);
+        ArgumentNullException.ThrowIfNull(options);
+        ArgumentNullException.ThrowIfNull(cornerLabel);
+        return frames
+            .Publish(shared => Observable.Merge(
+                faults.Select(fault => Step(fault)),
+                shared.DetectPressureDrops(options.PressureDrop)
+                    .Select(change => Step(change, cornerLabel(change.Drop), loadKnown))))
+            .Number();
+    }
+
+    private static AlertChange Step(SensorFault fault) => new(
+        fault.Ending == EventEnd.Open ? AlertPhase.Raised : AlertPhase.Ended,
+        fault.Ending == EventEnd.Open ? fault.Raised : fault.End, 0, SensorAlertText.Alert(in fault));
+
+    private static AlertChange Step(PressureDropChange change, string? corner, bool loadKnown)
+    {
+        PressureDrop drop = change.Drop;
+        return new(change.Phase, change.At, 0, OilAlertText.Alert(in drop, corner, loadKnown));
+    }
+
+    /// <summary>Numbers alerts in the order of raising; steps of one alert share its number.</summary>
+    private static IObservable<AlertChange> Number(this IObservable<AlertChange> changes) => Observable.Defer(() =>
+    {
+        int last = 0;
+        var open = new Dictionary<(AlertGroup, Role, string?), int>();
+        return changes.Select(change =>
+        {
+            var key = (GroupOf(change.Alert.Kind), change.Alert.Channel, change.Alert.Kind == AlertKind.SensorFault ? change.Alert.Detail : null);
+            if (change.Phase == AlertPhase.Raised || !open.TryGetValue(key, out int id)) open[key] = id = ++last;
+            if (change.Phase == AlertPhase.Ended) open.Remove(key);
+            return change with { Id = id };
+        });
+    });
+
+    /// <summary>A drop may turn from starvation into low pressure while it lasts: it stays one alert.</summary>
+    private static AlertGroup GroupOf(AlertKind kind) =>
+        kind is AlertKind.OilStarvation or AlertKind.LowOilPressure ? AlertGroup.Oil : (AlertGroup)(int)kind;
+
+    private enum AlertGroup
+    {
+        Oil = -1,
+    }
+}

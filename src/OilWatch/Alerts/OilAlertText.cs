@@ -1,0 +1,119 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using OilWatch.Channels;
+using OilWatch.Detectors;
+using OilWatch.Frames;
+
+namespace OilWatch.Alerts;
+
+/// <summary>Turns the measurements of a pressure drop into an alert with its words.</summary>
+internal static class OilAlertText
+{
+    /// <summary>The alert for a drop.</summary>
+    /// <param name="drop">Its measurements.</param>
+    /// <param name="corner">The corner's label, or null.</param>
+    /// <param name="loadKnown">False when no acceleration channel says which way the car was loaded.</param>
+    public static Alert Alert(in PressureDrop drop, string? corner, bool loadKnown)
+    {
+        bool starved = drop.Direction != LoadDirection.None;
+        var alert = new Alert
+        {
+            Kind = starved ? AlertKind.OilStarvation : AlertKind.LowOilPressure,
+            Severity = drop.Severity,
+            Start = drop.Start,
+            Raised = drop.Raised,
+            End = drop.End,
+            Ending = drop.Ending,
+            Escalated = drop.SeverityAt > drop.Raised ? drop.SeverityAt : null,
+            Lap = drop.Lap == EngineFrame.NoLap ? null : drop.Lap,
+            Corner = corner,
+            Channel = Role.OilPressure,
+            MinKpa = Known(drop.MinKpa),
+            ExpectedKpa = Known(drop.ExpectedKpa),
+            MinRatio = Known(drop.MinRatio),
+            DurationS = Known(drop.DurationS),
+            DeficitKpaS = Known(drop.DeficitKpaS),
+            Revolutions = Known(drop.Revolutions),
+            PeakLateralG = Known(drop.PeakLateralG),
+            Direction = drop.Direction,
+            LoadBeforeS = Known(drop.LoadBeforeS),
+            RpmAtMin = Known(drop.RpmAtMin),
+            OilTemperatureC = Known(drop.OilTemperatureC),
+        };
+        (string reading, ImmutableArray<string> inspect) = Cause(in drop, loadKnown);
+        return alert with
+        {
+            Reading = reading,
+            Evidence = EvidenceOf(in drop, loadKnown),
+            Inspect = inspect,
+            Message = MessageOf(in drop, corner),
+        };
+    }
+
+    private static double? Known(double value) => double.IsFinite(value) ? value : null;
+
+    private static (string Reading, ImmutableArray<string> Inspect) Cause(in PressureDrop drop, bool loadKnown) => drop.Direction switch
+    {
+        LoadDirection.Left or LoadDirection.Right => (
+            $"oil pickup uncovered in a {drop.Direction.Word()}-hand corner",
+            ["oil level", "pickup: height above the pan floor, bracket and seal", "baffle and trap doors in the pan",
+                "oil filter cut open for bearing material"]),
+        LoadDirection.Braking or LoadDirection.Accelerating => (
+            $"oil pickup uncovered while {drop.Direction.Word()}",
+            ["oil level", "pickup position fore and aft, bracket and seal", "baffle and trap doors in the pan",
+                "oil filter cut open for bearing material"]),
+        _ when !loadKnown => (
+            "cannot tell: no acceleration channel says whether the car was loaded",
+            ["oil level", "pressure sensor and wiring against a mechanical gauge", "pickup and its bracket", "oil filter cut open for bearing material"]),
+        _ => (
+            "oil pressure lost without sustained load: pump, pickup, relief valve or a leak",
+            ["pressure sensor and wiring against a mechanical gauge", "oil level and leaks", "relief valve",
+                "pickup and its bracket", "pump gears and drive", "oil filter cut open for bearing material"]),
+    };
+
+    private static ImmutableArray<string> EvidenceOf(in PressureDrop drop, bool loadKnown)
+    {
+        ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
+        evidence.Add(string.Create(CultureInfo.InvariantCulture,
+            $"pressure fell to {drop.MinKpa:F0} kPa where {drop.ExpectedKpa:F0} kPa is healthy at {drop.RpmAtMin:F0} rpm"));
+        evidence.Add(string.Create(CultureInfo.InvariantCulture, $"below for {drop.DurationS:F2} s and {drop.Revolutions:F0} crank revolutions"));
+        if (drop.Direction != LoadDirection.None)
+        {
+            evidence.Add(drop.PeakLateralG > 0 && drop.Direction is LoadDirection.Left or LoadDirection.Right
+                ? string.Create(CultureInfo.InvariantCulture, $"{drop.LoadBeforeS:F1} s of sustained load came before, {drop.PeakLateralG:F2} g at most")
+                : string.Create(CultureInfo.InvariantCulture, $"{drop.LoadBeforeS:F1} s of sustained load came before"));
+        }
+        else if (loadKnown)
+        {
+            evidence.Add("no sustained load explains it");
+        }
+        if (drop.Returns > 0) evidence.Add(string.Create(CultureInfo.InvariantCulture, $"it came back and fell again {drop.Returns} times"));
+        if (drop.Ending == EventEnd.LogEnded) evidence.Add("it lasted until the log ended");
+        if (drop.Ending == EventEnd.DataLost) evidence.Add("the data were lost while it lasted");
+        if (drop.SensorDoubtful) evidence.Add("the pressure sensor is suspect: its readings fell oddly");
+        return evidence.ToImmutable();
+    }
+
+    private static string MessageOf(in PressureDrop drop, string? corner)
+    {
+        string where = (drop.Direction, corner) switch
+        {
+            (LoadDirection.None, null) => "",
+            (LoadDirection.None, { } label) => $" near {label}",
+            (LoadDirection.Braking, { } label) => $" braking for {label}",
+            (LoadDirection.Braking, null) => " under braking",
+            (LoadDirection.Accelerating, _) => " under power",
+            (_, { } label) => $" in {label}",
+            (LoadDirection.Left, null) => " in a left-hand corner",
+            _ => " in a right-hand corner",
+        };
+        string act = drop.Severity switch
+        {
+            Severity.Warning => "Ease off now",
+            Severity.Caution => "Ease off there",
+            _ => "Keep an eye on it",
+        };
+        return string.Create(CultureInfo.InvariantCulture,
+            $"Oil pressure low{where}: {drop.MinKpa:F0} kPa, healthy is {drop.ExpectedKpa:F0}. {act}.");
+    }
+}

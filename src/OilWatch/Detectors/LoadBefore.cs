@@ -1,0 +1,9 @@
+using OilWatch.Alerts;
+
+namespace OilWatch.Detectors;
+
+/// <summary>The sustained load that a drop answers to.</summary>
+/// <param name="Direction">Which way it acted.</param>
+/// <param name="Since">When it began.</param>
+/// <param name="HeldS">How long it had acted when the drop began, s.</param>
+internal readonly record struct LoadBefore(LoadDirection Direction, LogTime Since, double HeldS);

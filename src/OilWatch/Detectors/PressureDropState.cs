@@ -1,0 +1,375 @@
+using OilWatch.Alerts;
+using OilWatch.Channels;
+using OilWatch.Frames;
+
+namespace OilWatch.Detectors;
+
+/// <summary>The machine that calls a fall of oil pressure: no Rx, no clock, no allocation.</summary>
+/// <remarks>
+/// | state     | sees                                             | does                            | next      |
+/// |-----------|--------------------------------------------------|---------------------------------|-----------|
+/// | quiet     | a deficit beyond the reference                   | sums it over time               | gathering |
+/// | gathering | the sum back at 0                                | forgets                         | quiet     |
+/// | gathering | the sum at the decision limit, two readings below | **Raised**, start dated back    | dropped   |
+/// | dropped   | more severe                                      | **Escalated**                   | dropped   |
+/// | dropped   | recovered and held, the load gone or long ago    | **Ended: recovered**, dated at the crossing | quiet |
+/// | dropped   | engine speed too low to judge                    | **Ended: engine-slowed**        | quiet     |
+/// | dropped   | short of data for longer than the longest gap    | **Ended: data-lost**            | quiet     |
+/// | dropped   | the log ends                                     | **Ended: log-ended**            | -         |
+/// | any       | data absent, or the sensor doubtful              | nothing: neither evidence for nor against | same |
+/// The sum is a one-sided cumulative sum of the deficit as a share of expected pressure. Its reference is the advisory
+/// limit, or 1.25 spreads where those are wider; its decision limit is the larger of <see cref="PressureDropOptions.LeastEvidenceS"/> and what keeps
+/// false calls by noise alone to the stated rate (<see cref="SequentialTest"/>, counted at twenty readings a second).
+/// </remarks>
+internal sealed class PressureDropState
+{
+    private const int Most = 1024;
+    private const double ReferenceSpreads = 1.25;
+    private const double ReadingS = 0.05;              // the rate at which a spread is worth one reading
+    private const double DeepestShare = 0.65;            // one wild reading must not count for more
+    private const double LookBackS = 3;
+
+    private readonly PressureDropOptions _options;
+    private readonly LoadHistory _loads;
+    private readonly double[] _decisions;
+    private readonly Past[] _past = new Past[Most];
+    private int _next;
+    private int _count;
+
+    private bool _begun;
+    private LogTime _last;
+    private LogTime _lastJudged;
+    private double _lastDeficit;
+    private double _sum;
+    private int _below;
+    private bool _open;
+    private PressureDrop _drop;
+    private Severity _announced;
+    private LogTime? _recoveredAt;
+    private double _recoveredS;
+    private double _pendingDuration;
+    private double _pendingDeficit;
+    private double _pendingRevolutions;
+    private double _cautionRevolutions;
+    private LogTime? _cautionSince;
+    private LogTime? _warningSince;
+    private LogTime? _dangerSince;
+    private LogTime? _slowSince;
+
+    public PressureDropState(PressureDropOptions options)
+    {
+        _options = options;
+        _loads = new LoadHistory(options.LoadG);
+        _decisions = Decisions(options);
+    }
+
+    /// <summary>Looks at one frame; true when it brought a change.</summary>
+    public bool Step(in EngineFrame frame, out PressureDropChange change)
+    {
+        change = default;
+        if (_begun && frame.At <= _last) return false;
+        _begun = true;
+        _last = frame.At;
+        _loads.Step(in frame);
+        if (!frame.CanJudgePressure) return NotJudged(in frame, out change);
+        _slowSince = null;
+        double step = frame.At.SecondsSince(_lastJudged);
+        bool gap = _count == 0 || step > _options.LongestGapS;
+        if (gap && _open && Ends(EventEnd.DataLost, _lastJudged, frame.At, out change))
+        {
+            Restart();
+            return true;
+        }
+        if (gap) Restart();
+        double deficit = (frame.ExpectedKpa - frame.PressureKpa) / frame.ExpectedKpa;
+        double mean = gap ? deficit : 0.5 * (deficit + _lastDeficit);
+        Remember(in frame, deficit);
+        if (gap) step = 0;
+        bool doubtful = frame.IsSuspect(Role.OilPressure) || frame.IsSuspect(Role.EngineSpeed);
+        bool changed = _open
+            ? Follow(in frame, deficit, step, out change)
+            : Gather(in frame, deficit, mean, step, doubtful, out change);
+        _lastJudged = frame.At;
+        _lastDeficit = deficit;
+        return changed;
+    }
+
+    /// <summary>The log is over; true when that ends an open drop.</summary>
+    public bool Finish(out PressureDropChange change)
+    {
+        change = default;
+        if (!_open) return false;
+        return _recoveredAt is { } back
+            ? Ends(EventEnd.Recovered, back, _last, out change)
+            : Ends(EventEnd.LogEnded, _lastJudged, _last, out change);
+    }
+
+    private static double[] Decisions(PressureDropOptions options)
+    {
+        double readings = options.FalseCallHours * 3600 / ReadingS;
+        var decisions = new double[64];
+        for (int i = 0; i < decisions.Length; i++) decisions[i] = SequentialTest.DecisionFor(Math.Max(0.1 * i, 0.1), readings);
+        return decisions;
+    }
+
+    private bool NotJudged(in EngineFrame frame, out PressureDropChange change)
+    {
+        change = default;
+        if (!_open) return false;
+        bool slow = frame.SpeedRpm < 1500;
+        _slowSince = slow ? _slowSince ?? frame.At : null;
+        if (frame.At.SecondsSince(_lastJudged) <= _options.LongestGapS) return false;
+        bool ended = Ends(slow ? EventEnd.EngineSlowed : EventEnd.DataLost, _recoveredAt ?? _lastJudged, frame.At, out change);
+        Restart();
+        return ended;
+    }
+
+    private void Restart()
+    {
+        _sum = 0;
+        _below = 0;
+        _count = 0;
+        _next = 0;
+    }
+
+    private bool Gather(in EngineFrame frame, double deficit, double mean, double step, bool doubtful, out PressureDropChange change)
+    {
+        change = default;
+        double spreadShare = frame.SpreadKpa / frame.ExpectedKpa;
+        double reference = Math.Max(1 - _options.AdvisoryRatio, ReferenceSpreads * spreadShare);
+        _below = deficit > reference ? _below + 1 : 0;
+        if (doubtful) return false;
+        _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * step));
+        if (_below < 2 || _sum < Limit(reference, spreadShare)) return false;
+        Raise(in frame);
+        change = new PressureDropChange(AlertPhase.Raised, frame.At, _drop);
+        _announced = _drop.Severity;
+        return true;
+    }
+
+    private double Limit(double reference, double spreadShare)
+    {
+        int spreads = Math.Min((int)(10 * reference / spreadShare), _decisions.Length - 1);
+        return Math.Max(_options.LeastEvidenceS, _decisions[spreads] * spreadShare * ReadingS);
+    }
+
+    private void Raise(in EngineFrame frame)
+    {
+        LogTime start = DateStart(frame.At, out int from);
+        LoadBefore load = _loads.Before(start, _options.LoadReturnS);
+        _open = true;
+        _recoveredAt = null;
+        _recoveredS = _pendingDuration = _pendingDeficit = _pendingRevolutions = _cautionRevolutions = 0;
+        _cautionSince = _warningSince = _dangerSince = null;
+        _drop = new PressureDrop
+        {
+            Start = start,
+            Raised = frame.At,
+            End = frame.At,
+            Ending = EventEnd.Open,
+            Severity = Severity.Advisory,
+            SeverityAt = frame.At,
+            Direction = load.Direction,
+            LoadSince = load.Direction == LoadDirection.None ? start : load.Since,
+            LoadBeforeS = load.Direction == LoadDirection.None ? double.NaN : load.HeldS,
+            PeakLateralG = double.NaN,
+            MinKpa = double.PositiveInfinity,
+            MinRatio = double.PositiveInfinity,
+            OilTemperatureC = double.NaN,
+            Lap = EngineFrame.NoLap,
+            CornerIndex = -1,
+        };
+        LogTime before = start;
+        for (int i = from; i >= 0; i--)
+        {
+            ref readonly Past past = ref Back(i);
+            Count(in past, Math.Max(0, past.At.SecondsSince(before)));
+            if (past.At > before) before = past.At;
+        }
+        _sum = 0;
+        _below = 0;
+    }
+
+    /// <summary>Dates the start back to where pressure left what is healthy.</summary>
+    /// <param name="now">The instant of the call.</param>
+    /// <param name="from">How many frames back the first one inside the drop is.</param>
+    private LogTime DateStart(LogTime now, out int from)
+    {
+        // First the way down: back to the last reading within one spread (3 % at least) of healthy.
+        from = 0;
+        int i = 0;
+        for (; i < _count; i++)
+        {
+            ref readonly Past past = ref Back(i);
+            if (now.SecondsSince(past.At) > LookBackS) break;
+            double inside = Math.Clamp(past.SpreadShare, 0.03, 0.08);
+            if (past.Deficit <= inside)
+            {
+                if (i == 0) return past.At;
+                ref readonly Past next = ref Back(i - 1);
+                // Between the two the fall began; a straight line to the next reading says where it crossed 3 %.
+                double share = (0.03 - past.Deficit) / (next.Deficit - past.Deficit);
+                from = i - 1;
+                return past.At.AddSeconds(next.At.SecondsSince(past.At) * Math.Clamp(share, 0, 0.9));
+            }
+            from = i;
+        }
+        return Back(from).At;
+    }
+
+    private bool Follow(in EngineFrame frame, double deficit, double step, out PressureDropChange change)
+    {
+        change = default;
+        bool back = deficit <= 1 - _options.AdvisoryRatio;
+        if (back)
+        {
+            _recoveredAt ??= Crossing(frame.At, step, deficit, 1 - _options.AdvisoryRatio);
+            _recoveredS = frame.At.SecondsSince(_recoveredAt.Value);
+            _cautionSince = _warningSince = _dangerSince = null;
+            if (!IsOver()) return false;
+            return Ends(EventEnd.Recovered, _recoveredAt.Value, frame.At, out change);
+        }
+        if (_recoveredAt is { } recovered)
+        {
+            // It fell again. A long time back without load would have ended it; this is the same event.
+            if (frame.At.SecondsSince(recovered) > 2 * step) _drop = _drop with { Returns = _drop.Returns + 1 };
+            else CountGap(frame.At.SecondsSince(recovered), in frame);
+            _recoveredAt = null;
+        }
+        ref readonly Past now = ref Back(0);
+        Count(in now, step);
+        JudgeLoad(frame.At);
+        if (_drop.Severity <= _announced) return false;
+        _announced = _drop.Severity;
+        change = new PressureDropChange(AlertPhase.Escalated, frame.At, _drop);
+        return true;
+    }
+
+    private void CountGap(double seconds, in EngineFrame frame)
+    {
+        _pendingDuration += seconds;
+        _pendingRevolutions += seconds * frame.SpeedRpm / 60;
+    }
+
+    /// <summary>A drop that goes on long after the load has gone was not the load's doing.</summary>
+    private void JudgeLoad(LogTime at)
+    {
+        if (_drop.Direction == LoadDirection.None) return;
+        if (at.SecondsSince(_loads.LoadedUntil) > _options.OutlastsLoadS)
+            _drop = _drop with { Direction = LoadDirection.None, LoadBeforeS = double.NaN };
+    }
+
+    private bool IsOver()
+    {
+        if (_recoveredS < _options.ClearHoldS) return false;
+        return !_loads.ActsNow(_drop.Direction) || _recoveredS >= _options.SameLoadHoldS;
+    }
+
+    private LogTime Crossing(LogTime at, double step, double deficit, double level)
+    {
+        double span = _lastDeficit - deficit;
+        if (!(span > 0) || step <= 0) return at;
+        return at.AddSeconds(-step * Math.Clamp((level - deficit) / span, 0, 1));
+    }
+
+    /// <summary>Adds a frame of the drop to its measurements.</summary>
+    private void Count(in Past past, double step)
+    {
+        double deficitKpa = Math.Max(0, past.ExpectedKpa - past.PressureKpa);
+        double ratio = 1 - past.Deficit;
+        PressureDrop drop = _drop with
+        {
+            End = past.At,
+            DurationS = _drop.DurationS + step + _pendingDuration,
+            DeficitKpaS = _drop.DeficitKpaS + (deficitKpa * step) + _pendingDeficit,
+            Revolutions = _drop.Revolutions + (past.SpeedRpm / 60 * step) + _pendingRevolutions,
+        };
+        _pendingDuration = _pendingDeficit = _pendingRevolutions = 0;
+        if (drop.Lap == EngineFrame.NoLap) drop = drop with { Lap = past.Lap };
+        if (drop.CornerIndex < 0) drop = drop with { CornerIndex = past.CornerIndex };
+        if (past.PressureKpa < drop.MinKpa) drop = drop with { MinKpa = past.PressureKpa };
+        if (ratio < drop.MinRatio)
+        {
+            drop = drop with
+            {
+                MinRatio = ratio,
+                ExpectedKpa = past.ExpectedKpa,
+                RpmAtMin = past.SpeedRpm,
+                OilTemperatureC = past.OilTemperatureC,
+            };
+        }
+        _drop = drop;
+        Grade(in past, ratio, step);
+    }
+
+    private void Grade(in Past past, double ratio, double step)
+    {
+        bool fast = past.SpeedRpm > _options.CautionAboveRpm;
+        bool caution = fast && ratio <= _options.CautionRatio;
+        if (caution) _cautionRevolutions += past.SpeedRpm / 60 * step;
+        bool danger = past.SpeedRpm > _options.DangerAboveRpm && past.PressureKpa < _options.DangerKpaPer1000Rpm * past.SpeedRpm / 1000;
+        if (Holds(ref _cautionSince, caution, in past, step, 1 - _options.CautionRatio, _options.CautionHoldS)) Reach(Severity.Caution, past.At);
+        if (Holds(ref _warningSince, fast && ratio <= _options.WarningRatio, in past, step, 1 - _options.WarningRatio, _options.WarningHoldS)
+            || Holds(ref _dangerSince, danger, in past, 0, 0, _options.CautionHoldS)
+            || _cautionRevolutions >= _options.WarningRevolutions)
+        {
+            Reach(Severity.Warning, past.At);
+        }
+    }
+
+    /// <summary>True once a condition has held; its beginning is where the line between two readings crossed the level.</summary>
+    private static bool Holds(ref LogTime? since, bool condition, in Past past, double step, double level, double holdS)
+    {
+        if (!condition)
+        {
+            since = null;
+            return false;
+        }
+        if (since is null)
+        {
+            double before = past.DeficitBefore;
+            double span = past.Deficit - before;
+            double share = step > 0 && span > 0 ? Math.Clamp((past.Deficit - level) / span, 0, 1) : 0;
+            since = past.At.AddSeconds(-step * share);
+        }
+        return past.At.SecondsSince(since.Value) >= holdS - 1e-6;
+    }
+
+    private void Reach(Severity severity, LogTime at)
+    {
+        if (severity <= _drop.Severity) return;
+        _drop = _drop with { Severity = severity, SeverityAt = at > _drop.Raised ? at : _drop.Raised };
+    }
+
+    private bool Ends(EventEnd ending, LogTime end, LogTime known, out PressureDropChange change)
+    {
+        _open = false;
+        _recoveredAt = null;
+        double peak = _loads.PeakLateralSince(_drop.LoadSince < _drop.Start ? _drop.LoadSince : _drop.Start);
+        double tail = Math.Max(0, end.SecondsSince(_drop.End));
+        _drop = _drop with
+        {
+            DurationS = _drop.DurationS + (ending == EventEnd.Recovered ? tail : 0),
+            End = end > _drop.Start ? end : _drop.Start,
+            Ending = ending,
+            PeakLateralG = peak,
+        };
+        change = new PressureDropChange(AlertPhase.Ended, known, _drop);
+        return true;
+    }
+
+    private void Remember(in EngineFrame frame, double deficit)
+    {
+        _past[_next] = new Past(
+            frame.At, deficit, _count == 0 ? deficit : _lastDeficit, frame.SpreadKpa / frame.ExpectedKpa, frame.PressureKpa, frame.ExpectedKpa,
+            frame.SpeedRpm, frame.OilTemperatureC, frame.LapNumber, frame.CornerIndex);
+        _next = (_next + 1) % Most;
+        _count = Math.Min(_count + 1, Most);
+    }
+
+    private ref readonly Past Back(int frames) => ref _past[(_next - 1 - frames + (2 * Most)) % Most];
+
+    private readonly record struct Past(
+        LogTime At, double Deficit, double DeficitBefore, double SpreadShare, double PressureKpa, double ExpectedKpa,
+        double SpeedRpm, double OilTemperatureC, int Lap, int CornerIndex);
+}

@@ -1,0 +1,304 @@
+using OilWatch.Alerts;
+using OilWatch.Channels;
+
+namespace OilWatch.Detectors;
+
+/// <summary>Watches one role's readings and says which are not to be believed.</summary>
+/// <remarks>
+/// | state   | sees                                         | does                          | next    |
+/// |---------|----------------------------------------------|-------------------------------|---------|
+/// | sound   | a possible reading                           | believes it                   | sound   |
+/// | sound   | a reading beyond its range or an impossible step | masks it, waits            | doubted |
+/// | doubted | back where it was, soon                      | counts a wild reading         | sound   |
+/// | doubted | moving on from the new level like a real one | believes it                   | sound   |
+/// | doubted | dead, beyond its range, or flat              | Raised: dropout or rail       | faulty  |
+/// | sound   | no reading for the report time               | Raised: dropout               | faulty  |
+/// | sound   | the same value for too long                  | Raised: stuck                 | faulty  |
+/// | faulty  | possible and moving again                    | Ended                         | sound   |
+/// A pressure cannot fall faster than the lag allows, and a crankshaft cannot be stopped in a tenth of a second: shape decides, not depth.
+/// </remarks>
+internal struct RoleGuard
+{
+    private const int WildToReport = 3;
+    private const double WildWindowS = 3;
+    private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
+
+    private State _state;
+    private SensorFaultKind _kind;
+    private LogTime _last;
+    private LogTime _lastGood;
+    private double _good;
+    private bool _known;
+    private LogTime _doubtSince;
+    private int _doubtCount;
+    private double _doubtValue;
+    private double _doubtLow;
+    private double _doubtHigh;
+    private bool _doubtBeyond;
+    private LogTime _faultSince;
+    private LogTime _faultRaised;
+    private double _faultLevel;
+    private int _healthyCount;
+    private double _runValue;
+    private LogTime _runSince;
+    private int _runCount;
+    private double _contextLow;
+    private double _contextHigh;
+    private LogTime _firstWild;
+    private LogTime _lastWild;
+    private int _wild;
+    private bool _wildReported;
+    private double _previous;
+    private double _beforePrevious;
+    private double _usualStep;
+
+    private enum State
+    {
+        Sound,
+        Doubted,
+        Faulty,
+    }
+
+    /// <summary>How long the value normally stays the same.</summary>
+    public RunLengths Runs;
+
+    /// <summary>Wild readings counted in all.</summary>
+    public long WildReadings { get; private set; }
+
+    /// <summary>True while the latest reading is masked.</summary>
+    public bool Masked { get; private set; }
+
+    /// <summary>True while the latest readings look wrong but not surely so.</summary>
+    public bool Suspect { get; private set; }
+
+    /// <summary>Looks at one reading (NaN when the role has none now) and says what to believe.</summary>
+    /// <param name="at">When.</param>
+    /// <param name="value">The reading.</param>
+    /// <param name="fresh">True when it is a reading of this instant, not one held from before.</param>
+    /// <param name="rule">What is possible for the role.</param>
+    /// <param name="context">A quantity that must move this one with it (engine speed for pressure); NaN when not known.</param>
+    /// <param name="shouldMove">True when the engine's or the car's state says that the value cannot stay the same.</param>
+    /// <param name="changes">Receives what was raised or ended.</param>
+    public void Step(
+        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool shouldMove, ref FaultChanges changes)
+    {
+        EndQuietSpikes(at, rule, ref changes);
+        if (!double.IsFinite(value))
+        {
+            Absent(at, rule, ref changes);
+            return;
+        }
+        if (!fresh)
+        {
+            Masked = _state != State.Sound;
+            return;
+        }
+        double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
+        _last = at;
+        FollowRun(at, value, context, shouldMove);
+        switch (_state)
+        {
+            case State.Sound: Sound(at, value, step, rule, shouldMove, ref changes); break;
+            case State.Doubted: Doubted(at, value, rule, ref changes); break;
+            default: Faulty(at, value, rule, shouldMove, ref changes); break;
+        }
+        CountIsolated(at, value, rule, ref changes);
+        Masked = _state != State.Sound;
+        Suspect = _state == State.Doubted || (_state == State.Sound && RunIsOdd(at, rule, shouldMove));
+    }
+
+    /// <summary>The log is over.</summary>
+    public void Finish(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (_state == State.Faulty && Reported) changes.Add(Fault(rule, at, EventEnd.LogEnded));
+        if (_wildReported) changes.Add(Spikes(rule, at, EventEnd.LogEnded));
+        _state = State.Sound;
+        _wildReported = false;
+    }
+
+    private bool Reported { get; set; }
+
+    private void Absent(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        Masked = true;
+        Suspect = false;
+        if (!_known) return;
+        if (_state != State.Faulty)
+        {
+            LogTime since = _state == State.Doubted ? _doubtSince : _last;
+            if (at.SecondsSince(since) < rule.ReportAfterS) return;
+            EnterFault(SensorFaultKind.Dropout, since, at, double.NaN);
+        }
+        Report(at, rule, ref changes);
+    }
+
+    private void Sound(LogTime at, double value, double step, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    {
+        bool beyond = value < rule.Low || value > rule.High;
+        if (beyond || (_known && step < 1 && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood))))
+        {
+            _state = State.Doubted;
+            _doubtSince = at;
+            _doubtCount = 1;
+            _doubtValue = _doubtLow = _doubtHigh = value;
+            _doubtBeyond = beyond;
+            return;
+        }
+        if (RunIsStuck(at, rule, shouldMove))
+        {
+            EnterFault(SensorFaultKind.Stuck, _runSince, at, value);
+            Report(at, rule, ref changes);
+            return;
+        }
+        Believe(at, value);
+    }
+
+    private void Doubted(LogTime at, double value, in GuardRule rule, ref FaultChanges changes)
+    {
+        double doubtS = at.SecondsSince(_doubtSince);
+        bool beyond = value < rule.Low || value > rule.High;
+        if (!beyond && !rule.IsImpossible(_good, value, at.SecondsSince(_lastGood)) && !rule.IsDead(value, _good))
+        {
+            if (doubtS <= DoubtLimitS / 2) CountWild(at, rule, ref changes);
+            Believe(at, value);
+            return;
+        }
+        _doubtCount++;
+        _doubtLow = Math.Min(_doubtLow, value);
+        _doubtHigh = Math.Max(_doubtHigh, value);
+        _doubtBeyond &= beyond;
+        bool flat = _doubtHigh - _doubtLow <= 1e-9 * Math.Max(1, Math.Abs(value));
+        bool dead = rule.IsDead(_doubtHigh, _good);
+        if (_doubtBeyond || dead || (flat && _doubtCount >= 4 && doubtS >= 0.15))
+        {
+            if (doubtS < rule.ReportAfterS && !(flat && _doubtCount >= 4)) return;
+            EnterFault(dead && !_doubtBeyond ? SensorFaultKind.Dropout : SensorFaultKind.Rail, _doubtSince, at, value);
+            Report(at, rule, ref changes);
+            return;
+        }
+        bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince));
+        _doubtValue = value;
+        if ((movesOn && _doubtCount >= 2) || doubtS > DoubtLimitS) Believe(at, value);
+    }
+
+    private void Faulty(LogTime at, double value, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    {
+        bool sound = _kind switch
+        {
+            SensorFaultKind.Stuck => value != _faultLevel,
+            SensorFaultKind.Rail => value >= rule.Low && value <= rule.High && value != _faultLevel,
+            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !shouldMove,
+        };
+        _healthyCount = sound ? _healthyCount + 1 : 0;
+        if (_healthyCount < (_kind == SensorFaultKind.Stuck ? 1 : 2))
+        {
+            Report(at, rule, ref changes);
+            return;
+        }
+        if (Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
+        Believe(at, value);
+    }
+
+    private void Believe(LogTime at, double value)
+    {
+        _state = State.Sound;
+        _good = value;
+        _lastGood = at;
+        _known = true;
+        _healthyCount = 0;
+    }
+
+    private void EnterFault(SensorFaultKind kind, LogTime since, LogTime at, double level)
+    {
+        _state = State.Faulty;
+        _kind = kind;
+        _faultSince = since;
+        _faultRaised = at;
+        _faultLevel = level;
+        _healthyCount = 0;
+        Reported = false;
+    }
+
+    private void Report(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (Reported || at.SecondsSince(_faultSince) < rule.ReportAfterS) return;
+        Reported = true;
+        _faultRaised = at;
+        changes.Add(Fault(rule, at, EventEnd.Open));
+    }
+
+    private readonly SensorFault Fault(in GuardRule rule, LogTime at, EventEnd ending) =>
+        new(rule.Role, _kind, _faultSince, _faultRaised, at, ending, _faultLevel, 0);
+
+    private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
+        new(rule.Role, SensorFaultKind.Spikes, _firstWild, _faultRaised, at, ending, double.NaN, _wild);
+
+    private void FollowRun(LogTime at, double value, double context, bool shouldMove)
+    {
+        if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
+        {
+            _runCount++;
+            _contextLow = Math.Min(_contextLow, context);
+            _contextHigh = Math.Max(_contextHigh, context);
+            return;
+        }
+        if (_runCount > 0 && shouldMove && _state == State.Sound) Runs.Add(at.SecondsSince(_runSince));
+        _runValue = value;
+        _runSince = at;
+        _runCount = 1;
+        _contextLow = _contextHigh = context;
+    }
+
+    private readonly bool RunIsOdd(LogTime at, in GuardRule rule, bool shouldMove) =>
+        shouldMove && _runCount >= 3 && !rule.RestsAt(_runValue)
+        && at.SecondsSince(_runSince) > 1.5 * Runs.UsualS(untilKnown: 0.3);
+
+    private readonly bool RunIsStuck(LogTime at, in GuardRule rule, bool shouldMove)
+    {
+        if (!shouldMove || _runCount < 6) return false;
+        double lasts = at.SecondsSince(_runSince);
+        double limit = Math.Max(rule.StuckAfterS, 4 * Runs.UsualS(untilKnown: 0.5));
+        if (rule.RestsAt(_runValue)) return lasts > Math.Max(20, 4 * limit);
+        bool contextMoved = _contextHigh - _contextLow > rule.ContextMove * Math.Max(Math.Abs(_contextHigh), 1e-3);
+        return lasts > (contextMoved ? limit : Math.Max(2.5, 2 * limit));
+    }
+
+    /// <summary>A single reading far from both its neighbours, which agree with each other, is wild even where its step was possible.</summary>
+    private void CountIsolated(LogTime at, double value, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (_state != State.Sound) { _beforePrevious = _previous = double.NaN; return; }
+        double up = _previous - _beforePrevious, down = _previous - value;
+        double across = Math.Abs(value - _beforePrevious);
+        double least = Math.Min(Math.Abs(up), Math.Abs(down));
+        bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
+        if (isolated) CountWild(at, rule, ref changes);
+        double change = Math.Abs(value - _previous);
+        if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        _beforePrevious = _previous;
+        _previous = value;
+    }
+
+    private void CountWild(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        WildReadings++;
+        if (_wild == 0 || at.SecondsSince(_lastWild) > WildWindowS)
+        {
+            _wild = 0;
+            _firstWild = at;
+        }
+        _wild++;
+        _lastWild = at;
+        if (_wildReported || _wild < WildToReport) return;
+        _wildReported = true;
+        _faultRaised = at;
+        changes.Add(Spikes(rule, at, EventEnd.Open));
+    }
+
+    private void EndQuietSpikes(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (!_wildReported || at.SecondsSince(_lastWild) <= WildWindowS) return;
+        _wildReported = false;
+        changes.Add(Spikes(rule, _lastWild, EventEnd.Recovered));
+        _wild = 0;
+    }
+}

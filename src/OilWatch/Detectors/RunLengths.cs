@@ -1,0 +1,44 @@
+namespace OilWatch.Detectors;
+
+/// <summary>How long a channel normally shows the same value, learned as it runs: coarse steps and slow updates are not faults.</summary>
+internal struct RunLengths
+{
+    private const int Bins = 24;
+    private const double FirstS = 0.01;        // bins grow by the square root of two: 0.01 s to about 29 s
+    private Counts _counts;
+    private long _total;
+
+    /// <summary>Takes a run of equal values that ended by a change.</summary>
+    /// <param name="seconds">From its first reading to the first different one.</param>
+    public void Add(double seconds)
+    {
+        _counts[BinOf(seconds)]++;
+        _total++;
+    }
+
+    /// <summary>A length that 98 % of the time was spent in runs no longer than, s; <paramref name="untilKnown"/> while too little is known.</summary>
+    public readonly double UsualS(double untilKnown)
+    {
+        if (_total < 20) return untilKnown;
+        double time = 0;
+        for (int i = 0; i < Bins; i++) time += _counts[i] * LengthOf(i);
+        double sum = 0;
+        for (int i = 0; i < Bins; i++)
+        {
+            sum += _counts[i] * LengthOf(i);
+            if (sum >= 0.98 * time) return LengthOf(i + 1);
+        }
+        return LengthOf(Bins);
+    }
+
+    private static double LengthOf(int bin) => FirstS * Math.Pow(2, bin / 2.0);
+
+    private static int BinOf(double seconds) =>
+        seconds <= FirstS ? 0 : Math.Min(Bins - 1, (int)(2 * Math.Log2(seconds / FirstS)));
+
+    [System.Runtime.CompilerServices.InlineArray(Bins)]
+    private struct Counts
+    {
+        private long _first;
+    }
+}

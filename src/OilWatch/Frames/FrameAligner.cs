@@ -1,0 +1,205 @@
+using OilWatch.Channels;
+using OilWatch.Reading;
+
+namespace OilWatch.Frames;
+
+/// <summary>Turns readings of many channels at many rates into frames: every role at one instant.</summary>
+/// <remarks>
+/// One role sets the pace (oil pressure where there is one): a frame is made when a record that carries it is complete.
+/// The other roles give their mean since the last frame where they are faster, and their last reading where they are
+/// slower, until it is stale. Where the pace role falls silent while others go on, frames are made without it, so that its
+/// absence can be seen. Everything follows from the log's own time stamps.
+/// </remarks>
+internal sealed class FrameAligner : IReadingSink
+{
+    private const double FastestFrameS = 0.0075;      // up to 133 frames a second; a faster pace channel is averaged
+    private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
+    private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
+
+    private readonly IFrameSink _sink;
+    private readonly AlignOptions _options;
+    private readonly int[] _roleOfChannel;
+    private readonly double[] _scale;
+    private readonly double[] _offset;
+    private readonly Track[] _tracks = new Track[Roles.Count];
+    private readonly Role _pace;
+    private readonly long _disorder;
+    private uint _fresh;
+    private bool _begun;
+    private bool _paceTicked;
+    private LogTime _now;
+    private LogTime _lastFrame;
+    private LogTime? _leap;
+
+    public FrameAligner(ChannelPlan plan, AlignOptions options, IFrameSink sink)
+    {
+        _sink = sink;
+        _options = options;
+        _disorder = (long)(options.DisorderS * LogTime.NanosecondsPerSecond);
+        int channels = plan.Choices.IsEmpty ? 0 : plan.Choices.Max(choice => choice.Channel.Index) + 1;
+        _roleOfChannel = new int[channels];
+        _scale = new double[channels];
+        _offset = new double[channels];
+        Array.Fill(_roleOfChannel, -1);
+        foreach (ChannelChoice choice in plan.Choices)
+        {
+            _roleOfChannel[choice.Channel.Index] = (int)choice.Role;
+            _scale[choice.Channel.Index] = choice.Scale;
+            _offset[choice.Channel.Index] = choice.Offset;
+        }
+        for (int i = 0; i < _tracks.Length; i++) _tracks[i].Value = double.NaN;
+        _pace = PaceOf(plan);
+    }
+
+    /// <summary>Readings dropped because their time stamp was too far behind.</summary>
+    public long DroppedBehind { get; private set; }
+
+    /// <summary>Records dropped because their time stamp leapt forward and nothing followed it there.</summary>
+    public long DroppedLeaps { get; private set; }
+
+    /// <summary>Times that the source said it lost data.</summary>
+    public long LostNotices { get; private set; }
+
+    /// <summary>Frames made.</summary>
+    public long Frames { get; private set; }
+
+    /// <summary>Readings taken of a role.</summary>
+    public long Samples(Role role) => _tracks[(int)role].Samples;
+
+    /// <summary>Typical interval between readings of a role, s; NaN when there were fewer than two.</summary>
+    public double IntervalS(Role role) => _tracks[(int)role].Interval is > 0 and double interval ? interval : double.NaN;
+
+    /// <summary>Seconds in which a role had no valid reading while frames went on.</summary>
+    public double GapS(Role role) => _tracks[(int)role].GapS;
+
+    public void Add(LogTime at, int channel, double value)
+    {
+        if ((uint)channel >= (uint)_roleOfChannel.Length) return;
+        int role = _roleOfChannel[channel];
+        if (role < 0 || !Accept(ref at)) return;
+        ref Track track = ref _tracks[role];
+        track.Samples++;
+        if (track.Samples > 1) track.Learn(at);
+        track.At = at;
+        track.Ticked = true;
+        _fresh |= 1u << role;
+        if (role == (int)_pace) _paceTicked = true;
+        value = (value * _scale[channel]) + _offset[channel];
+        if (double.IsFinite(value))
+        {
+            track.Sum += value;
+            track.Count++;
+            track.Value = value;
+        }
+        else
+        {
+            track.Value = double.NaN;       // the source says that it has no value: the held one is not valid either
+            track.Sum = 0;
+            track.Count = 0;
+        }
+    }
+
+    public void EndRecord(LogTime at)
+    {
+        if (!_begun || at < _now) at = _now;
+        if (!_begun) return;
+        double since = at.SecondsSince(_lastFrame);
+        if (_paceTicked ? since >= FastestFrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
+    }
+
+    public void DataLost(LogTime at) => LostNotices++;
+
+    private static Role PaceOf(ChannelPlan plan)
+    {
+        ReadOnlySpan<Role> preferred =
+            [Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.CrankcasePressure, Role.Vibration, Role.VehicleSpeed];
+        foreach (Role role in preferred)
+            if (plan.Has(role)) return role;
+        return plan.Choices.IsEmpty ? Role.OilPressure : plan.Choices[0].Role;
+    }
+
+    private bool Accept(ref LogTime at)
+    {
+        if (!_begun)
+        {
+            _begun = true;
+            _now = at;
+            _lastFrame = at;
+            return true;
+        }
+        if (at < _now)
+        {
+            if (_now.Nanoseconds - at.Nanoseconds > _disorder) { DroppedBehind++; return false; }
+            at = _now;
+            return true;
+        }
+        if (at.SecondsSince(_now) > JumpS && !Confirms(at)) return false;
+        _leap = null;
+        _now = at;
+        return true;
+    }
+
+    /// <summary>A leap forward counts only when a later record goes on from it: one damaged stamp must not hide the rest of the log.</summary>
+    private bool Confirms(LogTime at)
+    {
+        if (_leap is { } leap && at > leap && at.SecondsSince(leap) <= JumpS) return true;
+        if (_leap is null || at != _leap) DroppedLeaps++;
+        _leap = at;
+        return false;
+    }
+
+    private bool PaceIsSilent(LogTime at)
+    {
+        ref Track pace = ref _tracks[(int)_pace];
+        return pace.Samples == 0 || at.SecondsSince(pace.At) > Math.Max(_options.FastStaleS, 3.5 * pace.Interval);
+    }
+
+    private void Emit(LogTime at)
+    {
+        var frame = new EngineFrame(at) { Fresh = _fresh };
+        double step = Math.Min(at.SecondsSince(_lastFrame), 1);
+        for (int i = 0; i < _tracks.Length; i++)
+        {
+            ref Track track = ref _tracks[i];
+            if (track.Samples == 0) continue;
+            var role = (Role)i;
+            double stale = Math.Max(_options.StaleS(role), Math.Min(3.5 * track.Interval, 5));
+            bool valid = double.IsFinite(track.Value) && at.SecondsSince(track.At) <= stale;
+            if (valid) frame[role] = track.Count > 1 && Averages(role) ? track.Sum / track.Count : track.Value;
+            else track.GapS += step;
+            track.Sum = 0;
+            track.Count = 0;
+        }
+        _fresh = 0;
+        _paceTicked = false;
+        _lastFrame = at;
+        Frames++;
+        _sink.OnFrame(in frame);
+    }
+
+    private static bool Averages(Role role) =>
+        role is not (Role.Lap or Role.Beacon or Role.Distance or Role.Latitude or Role.Longitude);
+
+    /// <summary>What is known of one role between frames.</summary>
+    private struct Track
+    {
+        public double Value;
+        public double Sum;
+        public int Count;
+        public LogTime At;
+        public long Samples;
+        public double Interval;
+        public double GapS;
+        public bool Ticked;
+
+        /// <summary>Follows the typical interval: a median by small steps, so that a gap hardly moves it.</summary>
+        public void Learn(LogTime at)
+        {
+            double step = at.SecondsSince(At);
+            if (step <= 0) return;
+            if (Interval <= 0) { Interval = step; return; }
+            double gain = Samples < 50 ? 0.2 : 0.02;
+            Interval += Interval * gain * Math.Sign(step - Interval) * Math.Min(1, Math.Abs(step - Interval) / Interval);
+        }
+    }
+}

@@ -1,0 +1,157 @@
+using OilWatch.Frames;
+using OilWatch.Results;
+
+namespace OilWatch.Pressure;
+
+/// <summary>Fills in what a healthy oil system shows at each frame and how sure that is.</summary>
+/// <remarks>
+/// With a model of the whole run that model is asked. Without one (as the pit sees it) the model is learned as calm
+/// running comes, from frames up to now only; until it stands the rule of thumb stands guard.
+/// </remarks>
+internal sealed class ExpectedPressure
+{
+    private const double JudgeAboveRpm = 1500;
+    private const double WiderBelowRpm = 2500;
+    private const double LagDoubtS = 0.045;             // how far lag and clock of the two channels may differ from the model
+    private const double SlopeHoldS = 0.2;
+    private const double RuleOfThumbShare = 0.25;
+    private const double RatioHoldS = 60;
+
+    private readonly PressureModelOptions _options;
+    private readonly Func<double, double> _viscosityRatio;
+    private readonly PressureSamples? _learning;
+    private HealthyPressure? _model;
+    private SpeedLags _lags;
+    private CalmWatch _calm;
+    private double _ratio = double.NaN;
+    private LogTime _ratioAt;
+    private double _previous = double.NaN;
+    private LogTime _previousAt;
+    private double _slope;
+    private LogTime _slopeAt;
+    private double _nextFitCalmS;
+    private double _binEndS = double.NaN;
+    private int _binFrom;
+    private float _lastBinS;
+
+    public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn)
+    {
+        _options = options;
+        _viscosityRatio = viscosityRatio;
+        _model = wholeRun;
+        _nextFitCalmS = options.LeastCalmS;
+        if (learn) _learning = new PressureSamples(options, viscosityRatio);
+    }
+
+    /// <summary>The model in use, or null while the rule of thumb stands guard.</summary>
+    public HealthyPressure? Model => _model;
+
+    /// <summary>What was used, for the summary.</summary>
+    public BaselineSummary Summary => _model is { } model
+        ? _learning is null ? model.Summary : model.Summary with { Origin = "learned-as-it-ran" }
+        : new BaselineSummary
+        {
+            Origin = "rule-of-thumb",
+            Confidence = "low",
+            Parameters = [("gain", _options.RuleOfThumbKpa, "kPa per 1000 rpm"), ("relief", _options.RuleOfThumbTopKpa, "kPa")],
+            Notes = ["Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source)."],
+        };
+
+    /// <summary>Judges a frame that the sensor guard and the load filter have seen.</summary>
+    public void Apply(ref EngineFrame frame)
+    {
+        _lags.Step(frame.At, frame.SpeedRpm);
+        _calm.Step(in frame, _options);
+        if (double.IsFinite(frame.OilTemperatureC))
+        {
+            _ratio = _viscosityRatio(frame.OilTemperatureC);
+            _ratioAt = frame.At;
+        }
+        if (_learning is not null) Learn(in frame);
+        Expect(ref frame);
+    }
+
+    private void Expect(ref EngineFrame frame)
+    {
+        double speed = _lags[_model?.Lag ?? 3];
+        if (!double.IsFinite(speed) || !double.IsFinite(frame.SpeedRpm)) { _previous = double.NaN; return; }
+        double ratio = frame.At.SecondsSince(_ratioAt) <= RatioHoldS ? _ratio : double.NaN;
+        if (_model is { UsesTemperature: true } && !(ratio > 0)) ratio = _ratio > 0 ? _ratio : 1;
+        double expected, spread;
+        if (_model is { } model)
+        {
+            double gain = model.Gain is { } track ? _learning is null ? track.At(frame.At.Seconds) : track.Latest : 1;
+            expected = model.Steady(speed, ratio, gain);
+            spread = model.SpreadAt(expected, speed);
+        }
+        else
+        {
+            expected = Math.Min(_options.RuleOfThumbKpa * speed / 1000, _options.RuleOfThumbTopKpa);
+            spread = RuleOfThumbShare * expected;
+        }
+        frame.ExpectedKpa = expected;
+        spread = Math.Sqrt((spread * spread) + Math.Pow(TransientKpa(frame.At, expected), 2));
+        bool judged = frame.SpeedRpm >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
+        if (judged) frame.SpreadKpa = frame.SpeedRpm < WiderBelowRpm ? 2 * spread : spread;
+    }
+
+    /// <summary>While expected pressure moves fast, a small difference in lag is a large difference in pressure.</summary>
+    private double TransientKpa(LogTime at, double expected)
+    {
+        double step = at.SecondsSince(_previousAt);
+        if (double.IsFinite(_previous) && step is > 0 and < 1)
+        {
+            double slope = Math.Abs(expected - _previous) / step;
+            double held = _slope * Math.Exp(-at.SecondsSince(_slopeAt) / SlopeHoldS);
+            if (slope >= held)
+            {
+                _slope = slope;
+                _slopeAt = at;
+            }
+        }
+        else
+        {
+            _slope = 0;
+        }
+        double interval = step is > 0 and < 1 ? step : 0.1;
+        _previous = expected;
+        _previousAt = at;
+        return _slope * Math.Exp(-at.SecondsSince(_slopeAt) / SlopeHoldS) * (LagDoubtS + (0.4 * interval));
+    }
+
+    private void Learn(in EngineFrame frame)
+    {
+        if (!_learning!.Take(in frame)) return;
+        if (_learning.CalmS >= _nextFitCalmS)
+        {
+            _nextFitCalmS = Math.Min(_learning.CalmS * 1.4, _learning.CalmS + 120);
+            if (PressureFit.Fit(_learning.All, _learning.CalmS, _options, wholeRun: false) is { } fitted)
+            {
+                _model = fitted;
+                StartBin();
+                return;
+            }
+        }
+        if (_model?.Gain is { } gain && frame.At.Seconds >= _binEndS)
+        {
+            gain.Add(InBin(), _model);
+            StartBin();
+        }
+    }
+
+    private void StartBin()
+    {
+        _binFrom = _learning!.All.Length;
+        _lastBinS = _binFrom > 0 ? _learning.All[^1].AtS : 0;
+        _binEndS = _lastBinS + (_model!.Gain?.BinS ?? 10);
+    }
+
+    private ReadOnlySpan<PressureSample> InBin()
+    {
+        ReadOnlySpan<PressureSample> all = _learning!.All;
+        // When the memory was thinned meanwhile, the bin's samples stand elsewhere: find them by time.
+        int from = Math.Min(_binFrom, all.Length);
+        while (from > 0 && all[from - 1].AtS > _lastBinS) from--;
+        return all[from..];
+    }
+}

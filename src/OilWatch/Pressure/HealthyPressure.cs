@@ -1,0 +1,77 @@
+using OilWatch.Results;
+
+namespace OilWatch.Pressure;
+
+/// <summary>A fitted model of healthy pressure: the curve, what it left over by engine speed, the lag, the drift and the spread.</summary>
+internal sealed class HealthyPressure
+{
+    /// <summary>Width of a bin of <see cref="Correction"/>, rpm.</summary>
+    public const double CorrectionRpm = 250;
+
+    /// <summary>Bins of <see cref="Correction"/>: up to 16,000 rpm.</summary>
+    public const int CorrectionBins = 64;
+
+    private const double LeastSpreadShare = 0.012;       // a model within 1.2 % everywhere would be luck
+
+    public required PressureCurve Curve { get; init; }
+
+    /// <summary>Which of <see cref="SpeedLags"/> fits best.</summary>
+    public int Lag { get; init; }
+
+    /// <summary>Relative correction of the curve by engine speed: soft knees, pumps that fall off near the top.</summary>
+    public double[] Correction { get; init; } = new double[CorrectionBins];
+
+    /// <summary>The drift of the ramp's gain along the run.</summary>
+    public GainTrack? Gain { get; set; }
+
+    /// <summary>One standard deviation of healthy frames about the model, kPa.</summary>
+    public double SpreadKpa { get; init; }
+
+    /// <summary>Lowest and highest engine speed that calm running covered, rpm.</summary>
+    public double CoveredLowRpm { get; init; }
+
+    /// <inheritdoc cref="CoveredLowRpm"/>
+    public double CoveredHighRpm { get; init; } = double.PositiveInfinity;
+
+    /// <summary>True when oil temperature is part of the model.</summary>
+    public bool UsesTemperature { get; init; }
+
+    /// <summary>Where it comes from and how good it is.</summary>
+    public required BaselineSummary Summary { get; init; }
+
+    /// <summary>Typical healthy pressure of the run, kPa.</summary>
+    public double TypicalKpa { get; init; }
+
+    /// <summary>The viscosity ratio that the curve is to be asked with.</summary>
+    public double RatioOrOne(double viscosityRatio) => UsesTemperature && viscosityRatio > 0 ? viscosityRatio : 1;
+
+    /// <summary>Healthy pressure at a lagged engine speed, kPa.</summary>
+    public double Steady(double speedRpm, double viscosityRatio, double gain)
+    {
+        double pressure = Curve.At(speedRpm, RatioOrOne(viscosityRatio), gain);
+        return pressure * (1 + CorrectionAt(speedRpm));
+    }
+
+    /// <summary>One standard deviation at an expected pressure, kPa; wider outside the speeds that were learned from.</summary>
+    public double SpreadAt(double expectedKpa, double speedRpm)
+    {
+        double least = LeastSpreadShare * expectedKpa;
+        double beyond = Math.Max(0, Math.Max(CoveredLowRpm - speedRpm, speedRpm - CoveredHighRpm));
+        double outside = expectedKpa * Math.Min(0.25, 0.05 * beyond / 500);
+        return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (outside * outside));
+    }
+
+    /// <summary>How wide the gain's filter looks, kPa: the spread, and what the gain's own uncertainty can make of pressure.</summary>
+    internal double ScaleFor(double information)
+    {
+        double drift = TypicalKpa * Math.Sqrt(1 / information);
+        return Math.Sqrt((SpreadKpa * SpreadKpa) + Math.Pow(0.02 * TypicalKpa, 2) + (0.5 * drift * drift));
+    }
+
+    private double CorrectionAt(double speedRpm)
+    {
+        double place = Math.Clamp((speedRpm / CorrectionRpm) - 0.5, 0, CorrectionBins - 1.001);
+        int below = (int)place;
+        return Correction[below] + ((place - below) * (Correction[below + 1] - Correction[below]));
+    }
+}

@@ -1,0 +1,430 @@
+using OilWatch.Results;
+
+namespace OilWatch.Pressure;
+
+/// <summary>Fits healthy pressure to what a run showed, robustly: the calm part of a run is not clean.</summary>
+/// <remarks>
+/// Readings are gathered into cells of engine speed and viscosity (or time, where oil temperature is not known). Each cell
+/// gives a quantile a little above its median, so that starved readings among healthy ones do not pull it down. The curve is
+/// fitted to the cells by damped least squares with redescending weights and mild priors; then the drift of the gain along the run,
+/// what is left over by engine speed, the lag and the spread are estimated from the readings themselves, in turn, three times over.
+/// </remarks>
+internal static class PressureFit
+{
+    private const int Parameters = 6;
+    private const double CellRpm = 150;
+    private const double CellQuantile = 0.55;
+    private const int LeastInCell = 4;
+    private const int Rounds = 3;
+    private const double LargestCorrection = 0.15;
+
+    // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
+    // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
+    private static readonly double[] PriorSigma = [1.0, 0.25, 40, 150, 14, 0.8];
+
+    /// <summary>Fits; null when there is too little calm running.</summary>
+    /// <param name="samples">What the run showed, in order of time.</param>
+    /// <param name="calmS">Seconds of calm running behind them.</param>
+    /// <param name="options">Thresholds.</param>
+    /// <param name="wholeRun">True when the run is over: the drift is then smoothed backwards too.</param>
+    public static HealthyPressure? Fit(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
+    {
+        if (calmS < options.LeastCalmS || samples.Length < 100) return null;
+        bool usesTemperature = KnowsTemperature(samples);
+        int lag = 3;
+        double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
+        HealthyPressure? model = null;
+        for (int round = 0; round < Rounds; round++)
+        {
+            List<Cell> cells = Gather(samples, lag, usesTemperature, model?.Gain);
+            if (cells.Count < 6) return null;
+            PressureCurve curve = FitCurve(cells, usesTemperature, model?.Curve, out double cellError);
+            model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS);
+            int better = BestLag(samples, model);
+            if (better != lag)
+            {
+                lag = better;
+                model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS);
+            }
+        }
+        return model is { } fitted && IsUsable(fitted) ? fitted : null;
+    }
+
+    private static bool IsUsable(HealthyPressure model) =>
+        double.IsFinite(model.SpreadKpa) && model.TypicalKpa > 20 && model.SpreadKpa < 0.25 * model.TypicalKpa
+        && model.CoveredHighRpm - model.CoveredLowRpm > 800;
+
+    private static bool KnowsTemperature(ReadOnlySpan<PressureSample> samples)
+    {
+        int known = 0;
+        foreach (ref readonly PressureSample sample in samples)
+            if (sample.ViscosityRatio > 0) known++;
+        return known > 0.9 * samples.Length;
+    }
+
+    /// <summary>One cell: where it lies, its pressure and how much it counts.</summary>
+    private readonly record struct Cell(double SpeedRpm, double ViscosityRatio, double Gain, double PressureKpa, double Weight);
+
+    private static List<Cell> Gather(ReadOnlySpan<PressureSample> samples, int lag, bool usesTemperature, GainTrack? gain)
+    {
+        var groups = new SortedDictionary<(int Speed, int Other), List<int>>();
+        for (int i = 0; i < samples.Length; i++)
+        {
+            ref readonly PressureSample sample = ref samples[i];
+            if (Math.Abs(sample.SlopeRpmS) > 3000) continue;
+            // A step of 0.08 in the logarithm of viscosity is about three degrees; without temperature, half a minute of drift.
+            int other = usesTemperature ? (int)Math.Floor(Math.Log(sample.ViscosityRatio) / 0.08) : (int)(sample.AtS / 30);
+            var key = ((int)(sample.SpeedRpm[lag] / CellRpm), other);
+            if (!groups.TryGetValue(key, out List<int>? members)) groups[key] = members = [];
+            members.Add(i);
+        }
+        var cells = new List<Cell>(groups.Count);
+        foreach (List<int> members in groups.Values)
+        {
+            if (CellOf(samples, members, lag, usesTemperature, gain, calm: true) is { } calm) cells.Add(calm);
+            else if (CellOf(samples, members, lag, usesTemperature, gain, calm: false) is { } loaded) cells.Add(loaded);
+        }
+        return cells;
+    }
+
+    private static Cell? CellOf(ReadOnlySpan<PressureSample> samples, List<int> members, int lag, bool usesTemperature, GainTrack? gain, bool calm)
+    {
+        var pressures = new double[members.Count];
+        int count = 0;
+        double speed = 0, ratio = 0, at = 0;
+        foreach (int i in members)
+        {
+            ref readonly PressureSample sample = ref samples[i];
+            if (calm && !sample.Calm) continue;
+            pressures[count++] = sample.PressureKpa;
+            speed += sample.SpeedRpm[lag];
+            ratio += usesTemperature ? sample.ViscosityRatio : 1;
+            at += sample.AtS;
+        }
+        if (count < (calm ? LeastInCell : 3 * LeastInCell)) return null;
+        double pressure = Robust.Quantile(pressures.AsSpan(0, count), calm ? CellQuantile : 0.75);
+        double weight = Math.Sqrt(Math.Min(count, 60)) * (calm ? 1 : 0.1);
+        return new Cell(speed / count, ratio / count, gain?.At(at / count) ?? 1, pressure, weight);
+    }
+
+    private static PressureCurve FitCurve(List<Cell> cells, bool usesTemperature, PressureCurve? start, out double error)
+    {
+        double[] centre = Centre(cells, usesTemperature);
+        double best = double.PositiveInfinity;
+        double[] bestAt = centre;
+        error = double.NaN;
+        // The relief plateau decides which valley the search falls into; three starts cover none, some and all cells on it.
+        foreach (double relief in start is null ? [1.0, 0.8, 1.5] : new[] { double.NaN })
+        {
+            double[] at = start is { } curve ? Vector(curve) : [.. centre];
+            if (start is null) at[3] = centre[3] * relief;
+            double loss = Search(cells, at, centre, usesTemperature, out double scale);
+            if (loss >= best) continue;
+            (best, bestAt, error) = (loss, at, scale);
+        }
+        return Curve(bestAt, usesTemperature);
+    }
+
+    private static double[] Centre(List<Cell> cells, bool usesTemperature)
+    {
+        var pressures = cells.Select(cell => cell.PressureKpa).ToArray();
+        double top = Robust.Quantile(pressures, 0.9);
+        var gains = cells.Where(cell => cell.PressureKpa < 0.75 * top)
+            .Select(cell => cell.PressureKpa / (cell.SpeedRpm / 1000) / (usesTemperature ? Math.Pow(cell.ViscosityRatio, 0.6) : 1)).ToArray();
+        double gain = gains.Length > 3 ? Robust.Quantile(gains, 0.5) : top / 4;
+        return [Math.Log(Math.Max(gain, 5)), usesTemperature ? 0.6 : 0, 0, top, 6, Math.Log(50)];
+    }
+
+    private static double[] Vector(PressureCurve curve) =>
+        [Math.Log(curve.GainKpa), curve.ViscosityPower, curve.OffsetKpa, curve.ReliefKpa, curve.ReliefSlopeKpa, Math.Log(curve.KneeKpa)];
+
+    private static PressureCurve Curve(double[] at, bool usesTemperature) => new(
+        Math.Exp(Math.Clamp(at[0], 0.5, 6)), usesTemperature ? Math.Clamp(at[1], 0, 1.3) : 0, Math.Clamp(at[2], -120, 200),
+        Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6)));
+
+    /// <summary>Damped Gauss-Newton with weights renewed at each step. Source: D. W. Marquardt, J. SIAM 11 (1963) 431.</summary>
+    private static double Search(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, out double scale)
+    {
+        double damping = 1e-2;
+        scale = Scale(cells, at, usesTemperature);
+        double loss = Loss(cells, at, centre, usesTemperature, scale);
+        var normal = new double[Parameters, Parameters];
+        var gradient = new double[Parameters];
+        var slopes = new double[Parameters];
+        for (int step = 0; step < 40; step++)
+        {
+            scale = Math.Max(scale * 0.7, Scale(cells, at, usesTemperature));
+            loss = Loss(cells, at, centre, usesTemperature, scale);
+            Normal(cells, at, centre, usesTemperature, scale, normal, gradient, slopes);
+            double[]? move = Solve(normal, gradient, damping);
+            if (move is null) break;
+            var tried = new double[Parameters];
+            for (int i = 0; i < Parameters; i++) tried[i] = at[i] + move[i];
+            double triedLoss = Loss(cells, tried, centre, usesTemperature, scale);
+            if (triedLoss < loss)
+            {
+                double gained = loss - triedLoss;
+                tried.CopyTo(at, 0);
+                damping = Math.Max(damping * 0.3, 1e-6);
+                if (gained < 1e-7 * (1 + loss)) break;
+            }
+            else
+            {
+                damping *= 4;
+                if (damping > 1e6) break;
+            }
+        }
+        scale = Scale(cells, at, usesTemperature);
+        return Loss(cells, at, centre, usesTemperature, Math.Max(scale, 4));
+    }
+
+    private static double Scale(List<Cell> cells, double[] at, bool usesTemperature)
+    {
+        PressureCurve curve = Curve(at, usesTemperature);
+        var apart = new double[cells.Count];
+        for (int i = 0; i < cells.Count; i++) apart[i] = Math.Abs(cells[i].PressureKpa - curve.At(cells[i].SpeedRpm, cells[i].ViscosityRatio, cells[i].Gain));
+        return Math.Max(3, Robust.MadToSigma * Robust.Quantile(apart, 0.5));
+    }
+
+    private static double Loss(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, double scale)
+    {
+        PressureCurve curve = Curve(at, usesTemperature);
+        double loss = 0;
+        foreach (Cell cell in cells)
+        {
+            double residual = cell.PressureKpa - curve.At(cell.SpeedRpm, cell.ViscosityRatio, cell.Gain);
+            // The loss whose derivative the biweight is: rises to a ceiling, so that a far cell stops mattering.
+            double width = (residual < 0 ? 3.2 : 5.0) * scale;
+            double u = Math.Min(1, residual * residual / (width * width));
+            loss += cell.Weight * width * width / 6 * (1 - ((1 - u) * (1 - u) * (1 - u)));
+        }
+        loss /= scale * scale;
+        for (int i = 0; i < Parameters; i++) loss += 0.5 * Math.Pow((at[i] - centre[i]) / PriorSigma[i], 2);
+        return loss;
+    }
+
+    private static void Normal(
+        List<Cell> cells, double[] at, double[] centre, bool usesTemperature, double scale, double[,] normal, double[] gradient, double[] slopes)
+    {
+        Array.Clear(normal);
+        Array.Clear(gradient);
+        PressureCurve curve = Curve(at, usesTemperature);
+        Span<double> steps = [0.002, 0.002, 0.2, 0.5, 0.05, 0.01];
+        var moved = new PressureCurve[Parameters];
+        for (int i = 0; i < Parameters; i++)
+        {
+            double keep = at[i];
+            at[i] = keep + steps[i];
+            moved[i] = Curve(at, usesTemperature);
+            at[i] = keep;
+        }
+        foreach (Cell cell in cells)
+        {
+            double value = curve.At(cell.SpeedRpm, cell.ViscosityRatio, cell.Gain);
+            double residual = cell.PressureKpa - value;
+            double weight = cell.Weight * Robust.Weight(residual, scale) / (scale * scale);
+            if (weight == 0) continue;
+            for (int i = 0; i < Parameters; i++)
+                slopes[i] = (moved[i].At(cell.SpeedRpm, cell.ViscosityRatio, cell.Gain) - value) / steps[i];
+            for (int i = 0; i < Parameters; i++)
+            {
+                gradient[i] += weight * slopes[i] * residual;
+                for (int j = 0; j <= i; j++) normal[i, j] += weight * slopes[i] * slopes[j];
+            }
+        }
+        for (int i = 0; i < Parameters; i++)
+        {
+            double information = 1 / (PriorSigma[i] * PriorSigma[i]);
+            normal[i, i] += information;
+            gradient[i] += information * (centre[i] - at[i]);
+            for (int j = 0; j < i; j++) normal[j, i] = normal[i, j];
+        }
+    }
+
+    /// <summary>Solves the damped normal equations by Cholesky's method; null when they are not positive definite.</summary>
+    private static double[]? Solve(double[,] normal, double[] gradient, double damping)
+    {
+        var lower = new double[Parameters, Parameters];
+        for (int i = 0; i < Parameters; i++)
+        {
+            for (int j = 0; j <= i; j++)
+            {
+                double sum = normal[i, j] * (i == j ? 1 + damping : 1);
+                for (int k = 0; k < j; k++) sum -= lower[i, k] * lower[j, k];
+                if (i != j) { lower[i, j] = sum / lower[j, j]; continue; }
+                if (sum <= 0) return null;
+                lower[i, i] = Math.Sqrt(sum);
+            }
+        }
+        var solution = new double[Parameters];
+        for (int i = 0; i < Parameters; i++)
+        {
+            double sum = gradient[i];
+            for (int k = 0; k < i; k++) sum -= lower[i, k] * solution[k];
+            solution[i] = sum / lower[i, i];
+        }
+        for (int i = Parameters - 1; i >= 0; i--)
+        {
+            double sum = solution[i];
+            for (int k = i + 1; k < Parameters; k++) sum -= lower[k, i] * solution[k];
+            solution[i] = sum / lower[i, i];
+        }
+        return solution;
+    }
+
+    /// <summary>Drift, correction and spread about a curve.</summary>
+    private static HealthyPressure Refine(
+        ReadOnlySpan<PressureSample> samples, PressureCurve curve, int lag, bool usesTemperature, double cellError, double binS, bool wholeRun, double calmS)
+    {
+        var pressures = new double[samples.Length];
+        for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
+        double typical = Robust.Quantile(pressures, 0.6);
+        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
+        for (int pass = 0; pass < 2; pass++)
+        {
+            GainTrack gain = Follow(samples, model, binS, wholeRun);
+            model.Gain = gain;
+            double[] correction = LeftOver(samples, model);
+            double spread = Spread(samples, model, correction);
+            model = Make(curve, lag, usesTemperature, correction, gain, spread, typical, calmS, samples);
+        }
+        return model;
+    }
+
+    /// <summary>A new drift, filtered over the bins of the run.</summary>
+    public static GainTrack Follow(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double binS, bool wholeRun)
+    {
+        double startS = samples[0].AtS;
+        var gain = new GainTrack(startS, binS, model.UsesTemperature ? 0.05 : 0.3, model.UsesTemperature ? 0.012 : 0.06);
+        int from = 0;
+        while (from < samples.Length)
+        {
+            double endS = startS + ((gain.Count + 1) * binS);
+            int to = from;
+            while (to < samples.Length && samples[to].AtS < endS) to++;
+            gain.Add(samples[from..to], model);
+            from = to;
+        }
+        if (wholeRun) gain.Smooth();
+        return gain;
+    }
+
+    private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        var sum = new double[HealthyPressure.CorrectionBins];
+        var count = new double[HealthyPressure.CorrectionBins];
+        double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            if (!sample.Calm || Math.Abs(sample.SlopeRpmS) > 3000) continue;
+            double speed = sample.SpeedRpm[model.Lag];
+            double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), model.Gain!.At(sample.AtS));
+            if (curve < 20) continue;
+            double weight = Robust.Weight(sample.PressureKpa - curve, scale);
+            int bin = Math.Min((int)(speed / HealthyPressure.CorrectionRpm), HealthyPressure.CorrectionBins - 1);
+            sum[bin] += weight * ((sample.PressureKpa / curve) - 1);
+            count[bin] += weight;
+        }
+        // Ten readings' worth of "no correction" in each bin, and each bin leans on its neighbours.
+        var correction = new double[HealthyPressure.CorrectionBins];
+        for (int i = 0; i < correction.Length; i++)
+        {
+            double weighted = 0, weights = 10;
+            for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
+            {
+                double share = i == j ? 1 : 0.4;
+                weighted += share * sum[j];
+                weights += share * count[j];
+            }
+            correction[i] = Math.Clamp(weighted / weights, -LargestCorrection, LargestCorrection);
+        }
+        return correction;
+    }
+
+    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double[] correction)
+    {
+        HealthyPressure corrected = Make(model.Curve, model.Lag, model.UsesTemperature, correction, model.Gain, model.SpreadKpa, model.TypicalKpa, 0, samples);
+        var apart = new List<double>(samples.Length);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (!sample.Calm || speed < 1500) continue;
+            apart.Add(Math.Abs(sample.PressureKpa - corrected.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS))));
+        }
+        double mad = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(apart), 0.5);
+        return Math.Max(1, Robust.MadToSigma * mad);
+    }
+
+    private static int BestLag(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        Span<double> losses = stackalloc double[SpeedLags.Count];
+        double ceiling = Math.Pow(Math.Max(4 * model.SpreadKpa, 0.1 * model.TypicalKpa), 2);
+        int used = 0;
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            if (Math.Abs(sample.SlopeRpmS) < 1200 || sample.SpeedRpm[0] < 1500) continue;
+            used++;
+            double gain = model.Gain!.At(sample.AtS);
+            for (int lag = 0; lag < SpeedLags.Count; lag++)
+            {
+                double residual = sample.PressureKpa - model.Steady(sample.SpeedRpm[lag], sample.ViscosityRatio, gain);
+                losses[lag] += Math.Min(residual * residual, ceiling);
+            }
+        }
+        if (used < 50) return model.Lag;
+        int best = 0;
+        for (int lag = 1; lag < losses.Length; lag++)
+            if (losses[lag] < losses[best]) best = lag;
+        return best;
+    }
+
+    private static HealthyPressure Make(
+        PressureCurve curve, int lag, bool usesTemperature, double[] correction, GainTrack? gain, double spread, double typical, double calmS,
+        ReadOnlySpan<PressureSample> samples)
+    {
+        (double low, double high) = Covered(samples, lag);
+        double share = spread / Math.Max(typical, 1);
+        return new HealthyPressure
+        {
+            Curve = curve,
+            Lag = lag,
+            UsesTemperature = usesTemperature,
+            Correction = correction,
+            Gain = gain,
+            SpreadKpa = spread,
+            TypicalKpa = typical,
+            CoveredLowRpm = low,
+            CoveredHighRpm = high,
+            Summary = new BaselineSummary
+            {
+                Origin = "this-run",
+                Confidence = share < 0.04 && calmS > 60 ? "good" : share < 0.08 ? "fair" : "low",
+                FitErrorKpa = spread,
+                FitErrorRatio = share,
+                CalmS = calmS,
+                Parameters =
+                [
+                    ("gain", curve.GainKpa, "kPa per 1000 rpm at 100 °C"),
+                    ("viscosity_power", curve.ViscosityPower, ""),
+                    ("offset", curve.OffsetKpa, "kPa"),
+                    ("relief", curve.ReliefKpa, "kPa"),
+                    ("relief_slope", curve.ReliefSlopeKpa, "kPa per 1000 rpm"),
+                    ("knee", curve.KneeKpa, "kPa"),
+                    ("lag", SpeedLags.TimeS(lag), "s"),
+                ],
+                Notes = usesTemperature
+                    ? []
+                    : ["No oil temperature: the curve follows the run's own drift instead, with a wider spread."],
+            },
+        };
+    }
+
+    private static (double Low, double High) Covered(ReadOnlySpan<PressureSample> samples, int lag)
+    {
+        var speeds = new List<double>();
+        foreach (ref readonly PressureSample sample in samples)
+            if (sample.Calm) speeds.Add(sample.SpeedRpm[lag]);
+        Span<double> span = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(speeds);
+        return (Robust.Quantile(span, 0.01), Robust.Quantile(span, 0.995));
+    }
+}
