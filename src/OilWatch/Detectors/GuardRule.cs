@@ -19,14 +19,17 @@ internal readonly record struct GuardRule(
     double ContextMove, double StuckAfterS, double ReportAfterS)
 {
     /// <summary>True when the value cannot have gone from <paramref name="from"/> to <paramref name="to"/> in the time.</summary>
-    public bool IsImpossible(double from, double to, double seconds)
+    /// <param name="from">The last value believed.</param>
+    /// <param name="to">The new value.</param>
+    /// <param name="seconds">The time between them.</param>
+    /// <param name="noise">A change that noise alone can make.</param>
+    public bool IsImpossible(double from, double to, double seconds, double noise)
     {
-        if (FallTimeS > 0)
-        {
-            // Towards zero the fastest fall is exponential; 20 % of a high reading is noise and ripple, not a fall.
-            if (to < from - (0.2 * Math.Abs(from)) && to < from * Math.Exp(-seconds / FallTimeS)) return true;
-        }
-        return Math.Abs(to - from) > (SlewPerS * seconds) + (0.1 * Math.Abs(from));
+        double apart = Math.Abs(to - from);
+        if (apart < Math.Max(LeastSpike, noise)) return false;
+        // Towards zero the fastest fall is exponential; 20 % of a high reading is noise and ripple, not a fall.
+        if (FallTimeS > 0 && to < 0.8 * from && to < from * Math.Exp(-seconds / FallTimeS)) return true;
+        return apart > (SlewPerS * seconds) + (0.1 * Math.Abs(from));
     }
 
     /// <summary>True when a value is as good as zero after <paramref name="good"/>.</summary>

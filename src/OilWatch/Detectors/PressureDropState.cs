@@ -27,7 +27,9 @@ internal sealed class PressureDropState
     private const double ReferenceSpreads = 1.25;
     private const double ReadingS = 0.05;              // the rate at which a spread is worth one reading
     private const double DeepestShare = 0.65;            // one wild reading must not count for more
+    private const double LargestNoiseShare = 0.05;
     private const double LookBackS = 3;
+    private const double HealthyShare = 0.03;
 
     private readonly PressureDropOptions _options;
     private readonly LoadHistory _loads;
@@ -40,6 +42,7 @@ internal sealed class PressureDropState
     private LogTime _last;
     private LogTime _lastJudged;
     private double _lastDeficit;
+    private double _lastSure;
     private double _sum;
     private int _below;
     private bool _open;
@@ -82,15 +85,17 @@ internal sealed class PressureDropState
         }
         if (gap) Restart();
         double deficit = (frame.ExpectedKpa - frame.PressureKpa) / frame.ExpectedKpa;
-        double mean = gap ? deficit : 0.5 * (deficit + _lastDeficit);
+        double sure = (frame.SurelyExpectedKpa - frame.PressureKpa) / frame.ExpectedKpa;
+        double mean = gap ? sure : 0.5 * (sure + _lastSure);
         Remember(in frame, deficit);
         if (gap) step = 0;
         bool doubtful = frame.IsSuspect(Role.OilPressure) || frame.IsSuspect(Role.EngineSpeed);
         bool changed = _open
             ? Follow(in frame, deficit, step, out change)
-            : Gather(in frame, deficit, mean, step, doubtful, out change);
+            : Gather(in frame, sure, mean, step, doubtful, out change);
         _lastJudged = frame.At;
         _lastDeficit = deficit;
+        _lastSure = sure;
         return changed;
     }
 
@@ -191,31 +196,49 @@ internal sealed class PressureDropState
     }
 
     /// <summary>Dates the start back to where pressure left what is healthy.</summary>
+    /// <remarks>
+    /// First back to where the fall crossed the advisory limit; from there back to the last reading within one spread of healthy, but not
+    /// farther than the fall's own slope reaches: a model that is a few percent off must not drag the start back to the corner before.
+    /// </remarks>
     /// <param name="now">The instant of the call.</param>
     /// <param name="from">How many frames back the first one inside the drop is.</param>
     private LogTime DateStart(LogTime now, out int from)
     {
-        // First the way down: back to the last reading within one spread (3 % at least) of healthy.
-        from = 0;
+        double limit = 1 - _options.AdvisoryRatio;
         int i = 0;
-        for (; i < _count; i++)
+        while (i + 1 < _count && Back(i + 1).Deficit > limit && now.SecondsSince(Back(i + 1).At) < LookBackS) i++;
+        from = i;
+        if (i + 1 >= _count) return Back(i).At;
+        LogTime crossing = Between(in Back(i + 1), in Back(i), limit);
+        // The slope of the fall: from the crossing to the deepest reading so far.
+        double deepest = 0;
+        LogTime deepestAt = crossing;
+        for (int j = i; j >= 0; j--)
+        {
+            ref readonly Past past = ref Back(j);
+            if (past.Deficit <= deepest) continue;
+            deepest = past.Deficit;
+            deepestAt = past.At;
+        }
+        double slope = (deepest - limit) / Math.Max(deepestAt.SecondsSince(crossing), 0.02);
+        LogTime reach = crossing.AddSeconds(-2 * (limit - HealthyShare) / Math.Max(slope, 0.05));
+        for (i++; i < _count; i++)
         {
             ref readonly Past past = ref Back(i);
-            if (now.SecondsSince(past.At) > LookBackS) break;
-            double inside = Math.Clamp(past.SpreadShare, 0.03, 0.08);
-            if (past.Deficit <= inside)
-            {
-                if (i == 0) return past.At;
-                ref readonly Past next = ref Back(i - 1);
-                // Between the two the fall began; a straight line to the next reading says where it crossed 3 %.
-                double share = (0.03 - past.Deficit) / (next.Deficit - past.Deficit);
-                from = i - 1;
-                return past.At.AddSeconds(next.At.SecondsSince(past.At) * Math.Clamp(share, 0, 0.9));
-            }
+            if (past.At <= reach) return reach;
+            if (past.Deficit <= Math.Clamp(past.SpreadShare, HealthyShare, 0.08)) return Later(Between(in past, in Back(i - 1), HealthyShare), reach);
             from = i;
         }
         return Back(from).At;
     }
+
+    private static LogTime Between(in Past before, in Past after, double level)
+    {
+        double share = (level - before.Deficit) / (after.Deficit - before.Deficit);
+        return before.At.AddSeconds(after.At.SecondsSince(before.At) * Math.Clamp(share, 0, 0.95));
+    }
+
+    private static LogTime Later(LogTime one, LogTime other) => one > other ? one : other;
 
     private bool Follow(in EngineFrame frame, double deficit, double step, out PressureDropChange change)
     {
@@ -308,9 +331,13 @@ internal sealed class PressureDropState
         bool caution = fast && ratio <= _options.CautionRatio;
         if (caution) _cautionRevolutions += past.SpeedRpm / 60 * step;
         bool danger = past.SpeedRpm > _options.DangerAboveRpm && past.PressureKpa < _options.DangerKpaPer1000Rpm * past.SpeedRpm / 1000;
-        if (Holds(ref _cautionSince, caution, in past, step, 1 - _options.CautionRatio, _options.CautionHoldS)) Reach(Severity.Caution, past.At);
-        if (Holds(ref _warningSince, fast && ratio <= _options.WarningRatio, in past, step, 1 - _options.WarningRatio, _options.WarningHoldS)
-            || Holds(ref _dangerSince, danger, in past, 0, 0, _options.CautionHoldS)
+        // A reading that noise lifts over the limit does not break the hold.
+        double noise = Math.Min(past.SpreadShare, LargestNoiseShare);
+        bool stays = fast && ratio <= _options.CautionRatio + noise;
+        bool staysDeep = fast && ratio <= _options.WarningRatio + noise;
+        if (Holds(ref _cautionSince, caution, stays, in past, step, 1 - _options.CautionRatio, _options.CautionHoldS)) Reach(Severity.Caution, past.At);
+        if (Holds(ref _warningSince, fast && ratio <= _options.WarningRatio, staysDeep, in past, step, 1 - _options.WarningRatio, _options.WarningHoldS)
+            || Holds(ref _dangerSince, danger, danger, in past, 0, 0, _options.CautionHoldS)
             || _cautionRevolutions >= _options.WarningRevolutions)
         {
             Reach(Severity.Warning, past.At);
@@ -318,9 +345,9 @@ internal sealed class PressureDropState
     }
 
     /// <summary>True once a condition has held; its beginning is where the line between two readings crossed the level.</summary>
-    private static bool Holds(ref LogTime? since, bool condition, in Past past, double step, double level, double holdS)
+    private static bool Holds(ref LogTime? since, bool begins, bool stays, in Past past, double step, double level, double holdS)
     {
-        if (!condition)
+        if (!begins && !(since is not null && stays))
         {
             since = null;
             return false;
@@ -332,7 +359,7 @@ internal sealed class PressureDropState
             double share = step > 0 && span > 0 ? Math.Clamp((past.Deficit - level) / span, 0, 1) : 0;
             since = past.At.AddSeconds(-step * share);
         }
-        return past.At.SecondsSince(since.Value) >= holdS - 1e-6;
+        return begins && past.At.SecondsSince(since.Value) >= holdS - 1e-6;
     }
 
     private void Reach(Severity severity, LogTime at)

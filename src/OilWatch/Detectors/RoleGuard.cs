@@ -135,7 +135,7 @@ internal struct RoleGuard
     private void Sound(LogTime at, double value, double step, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
     {
         bool beyond = value < rule.Low || value > rule.High;
-        if (beyond || (_known && step < 1 && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood))))
+        if (beyond || (_known && step < 1 && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep)))
         {
             _state = State.Doubted;
             _doubtSince = at;
@@ -157,7 +157,7 @@ internal struct RoleGuard
     {
         double doubtS = at.SecondsSince(_doubtSince);
         bool beyond = value < rule.Low || value > rule.High;
-        if (!beyond && !rule.IsImpossible(_good, value, at.SecondsSince(_lastGood)) && !rule.IsDead(value, _good))
+        if (!beyond && !rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) && !rule.IsDead(value, _good))
         {
             if (doubtS <= DoubtLimitS / 2) CountWild(at, rule, ref changes);
             Believe(at, value);
@@ -176,7 +176,7 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
-        bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince));
+        bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
         if ((movesOn && _doubtCount >= 2) || doubtS > DoubtLimitS) Believe(at, value);
     }
@@ -242,7 +242,7 @@ internal struct RoleGuard
             _contextHigh = Math.Max(_contextHigh, context);
             return;
         }
-        if (_runCount > 0 && shouldMove && _state == State.Sound) Runs.Add(at.SecondsSince(_runSince));
+        if (_runCount > 0 && shouldMove) Runs.Add(at.SecondsSince(_runSince));
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -258,7 +258,7 @@ internal struct RoleGuard
         if (!shouldMove || _runCount < 6) return false;
         double lasts = at.SecondsSince(_runSince);
         double limit = Math.Max(rule.StuckAfterS, 4 * Runs.UsualS(untilKnown: 0.5));
-        if (rule.RestsAt(_runValue)) return lasts > Math.Max(20, 4 * limit);
+        if (rule.RestsAt(_runValue)) return lasts > (Runs.IsKnown ? Math.Max(3, 3 * limit) : 20);
         bool contextMoved = _contextHigh - _contextLow > rule.ContextMove * Math.Max(Math.Abs(_contextHigh), 1e-3);
         return lasts > (contextMoved ? limit : Math.Max(2.5, 2 * limit));
     }

@@ -4,6 +4,7 @@ namespace OilWatch.Detectors;
 internal struct RunLengths
 {
     private const int Bins = 24;
+    private const int OftenEnough = 5;
     private const double FirstS = 0.01;        // bins grow by the square root of two: 0.01 s to about 29 s
     private Counts _counts;
     private long _total;
@@ -16,19 +17,23 @@ internal struct RunLengths
         _total++;
     }
 
-    /// <summary>A length that 98 % of the time was spent in runs no longer than, s; <paramref name="untilKnown"/> while too little is known.</summary>
+    /// <summary>True once enough runs were seen to say what is usual.</summary>
+    public readonly bool IsKnown => _total >= 200;
+
+    /// <summary>
+    /// A length that is usual, s: the longest that came up at least <see cref="OftenEnough"/> times. What happened once or twice may have been a
+    /// fault. <paramref name="untilKnown"/> while too little is known.
+    /// </summary>
     public readonly double UsualS(double untilKnown)
     {
         if (_total < 20) return untilKnown;
-        double time = 0;
-        for (int i = 0; i < Bins; i++) time += _counts[i] * LengthOf(i);
-        double sum = 0;
-        for (int i = 0; i < Bins; i++)
+        long longer = 0;
+        for (int i = Bins - 1; i >= 0; i--)
         {
-            sum += _counts[i] * LengthOf(i);
-            if (sum >= 0.98 * time) return LengthOf(i + 1);
+            longer += _counts[i];
+            if (longer >= OftenEnough) return LengthOf(i + 1);
         }
-        return LengthOf(Bins);
+        return FirstS;
     }
 
     private static double LengthOf(int bin) => FirstS * Math.Pow(2, bin / 2.0);

@@ -22,12 +22,12 @@ internal sealed class SensorGuard
     {
         _rules =
         [
-            new(Role.OilPressure, -40, options.HighestPressureKpa, 30_000, options.FastestFallS, options.DeadPressureKpa, 0, 40, 0.05,
+            new(Role.OilPressure, -40, options.HighestPressureKpa, 6_000, options.FastestFallS, options.DeadPressureKpa, 0, 40, 0.05,
                 options.StuckAfterS, options.ReportAfterS),
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, options.FastestSpeedChangeRpmS, 0, 200, 0, 600, 0.05,
                 options.StuckAfterS, options.ReportAfterS),
-            new(Role.LateralG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 0.8, 0.05, options.StuckAfterS, options.ReportAfterS),
-            new(Role.LongitudinalG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 0.8, 0.05, options.StuckAfterS, options.ReportAfterS),
+            new(Role.LateralG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 1.6, 0.05, options.StuckAfterS, options.ReportAfterS),
+            new(Role.LongitudinalG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 1.6, 0.05, options.StuckAfterS, options.ReportAfterS),
         ];
     }
 
@@ -48,7 +48,7 @@ internal sealed class SensorGuard
     {
         _changes.Clear();
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
-        if (rpm > 0) Follow(frame.At, rpm);
+        if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
         bool running = _recentRpm > 1500 && frame.At.SecondsSince(_recentRpmAt) < 30;
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
@@ -82,12 +82,11 @@ internal sealed class SensorGuard
         for (int i = 0; i < Watched; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
     }
 
-    /// <summary>Engine speed as it was before a dropout: an engine at speed does not stop because its sensor does.</summary>
-    private void Follow(LogTime at, double rpm)
+    /// <summary>Engine speed as it was before a dropout: an engine at speed does not stop because its sensor does, unless it stays so.</summary>
+    private void Follow(LogTime at, double rpm, double kpa)
     {
-        double step = at.SecondsSince(_recentRpmAt);
-        bool dropped = rpm < 400 && _recentRpm > 2000 && step < 2;
-        if (dropped) return;
+        bool dropped = rpm < 400 && _recentRpm > 1500 && at.SecondsSince(_recentRpmAt) < 2;
+        if (dropped && !(kpa < 30)) return;
         _recentRpm = rpm;
         _recentRpmAt = at;
     }

@@ -23,7 +23,7 @@ public record struct EngineFrame
     {
         At = at;
         for (int i = 0; i < Roles.Count; i++) _values[i] = double.NaN;
-        ExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = double.NaN;
+        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = double.NaN;
         LapNumber = NoLap;
         CornerIndex = -1;
     }
@@ -51,6 +51,9 @@ public record struct EngineFrame
 
     /// <summary>What a healthy oil system shows at this instant, kPa gauge.</summary>
     public double ExpectedKpa { get; set; }
+
+    /// <summary>The least that was expected in the last moments, kPa gauge: what pressure must show even if it comes late.</summary>
+    public double SurelyExpectedKpa { get; set; }
 
     /// <summary>One standard deviation of <see cref="ExpectedKpa"/>, kPa, &gt; 0.</summary>
     public double SpreadKpa { get; set; }

@@ -29,6 +29,7 @@ internal sealed class ExpectedPressure
     private LogTime _previousAt;
     private double _slope;
     private LogTime _slopeAt;
+    private RecentLeast _recent;
     private double _nextFitCalmS;
     private double _binEndS = double.NaN;
     private int _binFrom;
@@ -73,7 +74,7 @@ internal sealed class ExpectedPressure
 
     private void Expect(ref EngineFrame frame)
     {
-        double speed = _lags[_model?.Lag ?? 3];
+        double speed = _lags[_model?.Lag ?? SpeedLags.Usual];
         if (!double.IsFinite(speed) || !double.IsFinite(frame.SpeedRpm)) { _previous = double.NaN; return; }
         double ratio = frame.At.SecondsSince(_ratioAt) <= RatioHoldS ? _ratio : double.NaN;
         if (_model is { UsesTemperature: true } && !(ratio > 0)) ratio = _ratio > 0 ? _ratio : 1;
@@ -82,7 +83,7 @@ internal sealed class ExpectedPressure
         {
             double gain = model.Gain is { } track ? _learning is null ? track.At(frame.At.Seconds) : track.Latest : 1;
             expected = model.Steady(speed, ratio, gain);
-            spread = model.SpreadAt(expected, speed);
+            spread = model.SpreadAt(expected, speed, ratio);
         }
         else
         {
@@ -90,6 +91,7 @@ internal sealed class ExpectedPressure
             spread = RuleOfThumbShare * expected;
         }
         frame.ExpectedKpa = expected;
+        frame.SurelyExpectedKpa = _recent.Step(frame.At, expected);
         spread = Math.Sqrt((spread * spread) + Math.Pow(TransientKpa(frame.At, expected), 2));
         bool judged = frame.SpeedRpm >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
         if (judged) frame.SpreadKpa = frame.SpeedRpm < WiderBelowRpm ? 2 * spread : spread;

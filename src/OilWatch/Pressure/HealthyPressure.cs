@@ -11,6 +11,7 @@ internal sealed class HealthyPressure
     /// <summary>Bins of <see cref="Correction"/>: up to 16,000 rpm.</summary>
     public const int CorrectionBins = 64;
 
+    private const double UnseenSpreadShare = 0.14;       // what a fitted curve can be off by where it was never checked
     private const double LeastSpreadShare = 0.012;       // a model within 1.2 % everywhere would be luck
 
     public required PressureCurve Curve { get; init; }
@@ -52,13 +53,15 @@ internal sealed class HealthyPressure
         return pressure * (1 + CorrectionAt(speedRpm));
     }
 
-    /// <summary>One standard deviation at an expected pressure, kPa; wider outside the speeds that were learned from.</summary>
-    public double SpreadAt(double expectedKpa, double speedRpm)
+    /// <summary>How much running agreed with the model in each region of speed and viscosity; null before it was counted.</summary>
+    public Evidence? Seen { get; set; }
+
+    /// <summary>One standard deviation at an expected pressure, kPa; wider where no running has confirmed the model.</summary>
+    public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double beyond = Math.Max(0, Math.Max(CoveredLowRpm - speedRpm, speedRpm - CoveredHighRpm));
-        double outside = expectedKpa * Math.Min(0.25, 0.05 * beyond / 500);
-        return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (outside * outside));
+        double unseen = UnseenSpreadShare * expectedKpa * (Seen?.Lack(speedRpm, RatioOrOne(viscosityRatio)) ?? 0);
+        return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 
     /// <summary>How wide the gain's filter looks, kPa: the spread, and what the gain's own uncertainty can make of pressure.</summary>

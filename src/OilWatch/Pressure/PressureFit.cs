@@ -15,8 +15,9 @@ internal static class PressureFit
     private const double CellRpm = 150;
     private const double CellQuantile = 0.55;
     private const int LeastInCell = 4;
+    private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
-    private const double LargestCorrection = 0.15;
+    private const double LargestCorrection = 0.3;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
     // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
@@ -31,7 +32,7 @@ internal static class PressureFit
     {
         if (calmS < options.LeastCalmS || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
-        int lag = 3;
+        int lag = SpeedLags.Usual;
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
         HealthyPressure? model = null;
         for (int round = 0; round < Rounds; round++)
@@ -102,8 +103,15 @@ internal static class PressureFit
             at += sample.AtS;
         }
         if (count < (calm ? LeastInCell : 3 * LeastInCell)) return null;
-        double pressure = Robust.Quantile(pressures.AsSpan(0, count), calm ? CellQuantile : 0.75);
-        double weight = Math.Sqrt(Math.Min(count, 60)) * (calm ? 1 : 0.1);
+        Span<double> sorted = pressures.AsSpan(0, count);
+        double pressure = Robust.Quantile(sorted, calm ? CellQuantile : 0.7);
+        double weight = Math.Sqrt(Math.Min(count, 60));
+        if (!calm)
+        {
+            // Under load the readings of a cell say what is healthy only if they agree: starved ones scatter with depth.
+            double apart = (Robust.Quantile(sorted, 0.8) - Robust.Quantile(sorted, 0.4)) / Math.Max(pressure, 1);
+            weight *= apart < AgreeingShare ? 0.4 : 0.04;
+        }
         return new Cell(speed / count, ratio / count, gain?.At(at / count) ?? 1, pressure, weight);
     }
 
@@ -280,7 +288,7 @@ internal static class PressureFit
         for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
         double typical = Robust.Quantile(pressures, 0.6);
         HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
-        for (int pass = 0; pass < 2; pass++)
+        for (int pass = 0; pass < 3; pass++)
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
@@ -288,6 +296,7 @@ internal static class PressureFit
             double spread = Spread(samples, model, correction);
             model = Make(curve, lag, usesTemperature, correction, gain, spread, typical, calmS, samples);
         }
+        model.Seen = Agreement(samples, model);
         return model;
     }
 
@@ -309,20 +318,40 @@ internal static class PressureFit
         return gain;
     }
 
+    /// <summary>What the curve leaves over, by engine speed.</summary>
+    /// <remarks>
+    /// From calm running first. Where there is little of it, from loaded running too: there the healthy readings of a speed agree with each other
+    /// and are the highest ones, while starved readings lie below and scatter, so the highest band that holds a fair share of them is taken.
+    /// </remarks>
     private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
+        const int Bands = 100;
         var sum = new double[HealthyPressure.CorrectionBins];
         var count = new double[HealthyPressure.CorrectionBins];
+        var loaded = new int[HealthyPressure.CorrectionBins, Bands];
         double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
         foreach (ref readonly PressureSample sample in samples)
         {
-            if (!sample.Calm || Math.Abs(sample.SlopeRpmS) > 3000) continue;
+            double steep = Math.Abs(sample.SlopeRpmS);
+            if (steep > 6000) continue;
             double speed = sample.SpeedRpm[model.Lag];
             double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), model.Gain!.At(sample.AtS));
             if (curve < 20) continue;
-            double weight = Robust.Weight(sample.PressureKpa - curve, scale);
+            double share = (sample.PressureKpa / curve) - 1;
             int bin = Math.Min((int)(speed / HealthyPressure.CorrectionRpm), HealthyPressure.CorrectionBins - 1);
-            sum[bin] += weight * ((sample.PressureKpa / curve) - 1);
+            int band = (int)((share + 0.5) * Bands);
+            if (band is >= 0 and < Bands) loaded[bin, band]++;
+            if (!sample.Calm) continue;
+            double weight = Robust.Weight(sample.PressureKpa - curve, scale) * (steep > 3000 ? 0.3 : 1);
+            sum[bin] += weight * share;
+            count[bin] += weight;
+        }
+        double noise = Math.Max(0.02, 1.5 * model.SpreadKpa / model.TypicalKpa);
+        for (int bin = 0; bin < HealthyPressure.CorrectionBins; bin++)
+        {
+            if (HighestBand(loaded, bin, Bands, noise) is not { } band) continue;
+            double weight = Math.Min(band.Count, 200) * 0.25;
+            sum[bin] += weight * band.Share;
             count[bin] += weight;
         }
         // Ten readings' worth of "no correction" in each bin, and each bin leans on its neighbours.
@@ -332,13 +361,54 @@ internal static class PressureFit
             double weighted = 0, weights = 10;
             for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
             {
-                double share = i == j ? 1 : 0.4;
+                double share = i == j ? 1 : 0.3;
                 weighted += share * sum[j];
                 weights += share * count[j];
             }
             correction[i] = Math.Clamp(weighted / weights, -LargestCorrection, LargestCorrection);
         }
         return correction;
+    }
+
+    /// <summary>The highest band of readings of one speed that holds a fair share of them; null when there are too few.</summary>
+    private static (double Share, int Count)? HighestBand(int[,] loaded, int bin, int bands, double noise)
+    {
+        int total = 0;
+        for (int i = 0; i < bands; i++) total += loaded[bin, i];
+        if (total < 24) return null;
+        int half = Math.Max(1, (int)Math.Round(noise * bands));
+        int best = 0;
+        double share = 0;
+        for (int i = bands - 1 - half; i >= half; i--)
+        {
+            int inside = 0;
+            double mean = 0;
+            for (int j = i - half; j <= i + half; j++)
+            {
+                inside += loaded[bin, j];
+                mean += loaded[bin, j] * (((j + 0.5) / bands) - 0.5);
+            }
+            // Coming from above: the first band with a quarter of the readings, then as far as it still fills up.
+            if (best >= 0.25 * total && inside < best) break;
+            if (inside <= best) continue;
+            best = inside;
+            share = mean / inside;
+        }
+        return best >= 0.25 * total ? (share, best) : null;
+    }
+
+    private static Evidence Agreement(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        var evidence = new Evidence();
+        double near = Math.Max(2.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            if (Math.Abs(sample.PressureKpa - expected) > near) continue;
+            evidence.Add(speed, model.RatioOrOne(sample.ViscosityRatio), sample.Calm ? 1 : 0.4);
+        }
+        return evidence;
     }
 
     private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double[] correction)
@@ -410,6 +480,7 @@ internal static class PressureFit
                     ("relief", curve.ReliefKpa, "kPa"),
                     ("relief_slope", curve.ReliefSlopeKpa, "kPa per 1000 rpm"),
                     ("knee", curve.KneeKpa, "kPa"),
+                    ("delay", SpeedLags.DelayS(lag), "s"),
                     ("lag", SpeedLags.TimeS(lag), "s"),
                 ],
                 Notes = usesTemperature

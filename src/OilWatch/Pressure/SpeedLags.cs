@@ -2,25 +2,39 @@ using System.Runtime.CompilerServices;
 
 namespace OilWatch.Pressure;
 
-/// <summary>Engine speed seen through first-order lags of several lengths: what the gallery and the sensor still show of it.</summary>
+/// <summary>Engine speed seen through delays and first-order lags of several lengths: what the gallery and the sensor still show of it.</summary>
+/// <remarks>
+/// A filtered channel, a slow transducer and a long pipe each make pressure come after engine speed in a way of their own; a pure
+/// delay and one lag together stand for all of them.
+/// </remarks>
 internal struct SpeedLags
 {
-    /// <summary>How many lags are tried.</summary>
-    public const int Count = 8;
+    /// <summary>How many pairs of delay and lag are tried.</summary>
+    public const int Count = Delays * Times;
 
+    /// <summary>The pair that stands for nothing known: no delay, a tenth of a second.</summary>
+    public const int Usual = 2;
+
+    private const int Delays = 3;
+    private const int Times = 5;
+    private const int Kept = 64;
     private const double ForgetAfterS = 1.0;
     private Values _values;
+    private History _speeds;
+    private Instants _instants;
+    private int _next;
+    private int _held;
     private LogTime _last;
     private bool _known;
 
-    /// <summary>Time constant of a lag, s.</summary>
-    public static double TimeS(int lag) => lag switch
-    {
-        0 => 0, 1 => 0.04, 2 => 0.08, 3 => 0.12, 4 => 0.17, 5 => 0.23, 6 => 0.32, _ => 0.45,
-    };
+    /// <summary>Delay of a pair, s.</summary>
+    public static double DelayS(int pair) => pair / Times * 0.1;
 
-    /// <summary>Lagged engine speed, rpm, or NaN while it is not known.</summary>
-    public readonly double this[int lag] => _known ? _values[lag] : double.NaN;
+    /// <summary>Time constant of a pair, s.</summary>
+    public static double TimeS(int pair) => (pair % Times) switch { 0 => 0, 1 => 0.05, 2 => 0.1, 3 => 0.17, _ => 0.28 };
+
+    /// <summary>Engine speed as pressure still shows it, rpm, or NaN while it is not known.</summary>
+    public readonly double this[int pair] => _known ? _values[pair] : double.NaN;
 
     /// <summary>Takes the engine speed of a frame, rpm or NaN.</summary>
     public void Step(LogTime at, double speedRpm)
@@ -33,23 +47,63 @@ internal struct SpeedLags
         }
         if (!_known || step > ForgetAfterS)
         {
-            for (int lag = 0; lag < Count; lag++) _values[lag] = speedRpm;
+            for (int pair = 0; pair < Count; pair++) _values[pair] = speedRpm;
+            _held = 0;
+            _next = 0;
         }
-        else
+        _speeds[_next] = speedRpm;
+        _instants[_next] = at.Nanoseconds;
+        _next = (_next + 1) % Kept;
+        _held = Math.Min(_held + 1, Kept);
+        for (int delay = 0; delay < Delays; delay++)
         {
-            for (int lag = 0; lag < Count; lag++)
+            double delayed = delay == 0 ? speedRpm : Delayed(at.AddSeconds(-0.1 * delay), speedRpm);
+            for (int time = 0; time < Times; time++)
             {
-                double time = TimeS(lag);
-                _values[lag] = time == 0 ? speedRpm : speedRpm + ((_values[lag] - speedRpm) * Math.Exp(-step / time));
+                int pair = (delay * Times) + time;
+                double constant = TimeS(pair);
+                _values[pair] = constant == 0 || !_known ? delayed : delayed + ((_values[pair] - delayed) * Math.Exp(-step / constant));
             }
         }
         _known = true;
         _last = at;
     }
 
+    /// <summary>Engine speed at an instant of the last moments, between two readings by a straight line.</summary>
+    private readonly double Delayed(LogTime at, double now)
+    {
+        double after = now;
+        long afterAt = _last.Nanoseconds;
+        for (int i = 1; i <= _held; i++)
+        {
+            int place = (_next - i + (2 * Kept)) % Kept;
+            long placeAt = _instants[place];
+            if (placeAt <= at.Nanoseconds)
+            {
+                double span = afterAt - placeAt;
+                return span <= 0 ? _speeds[place] : _speeds[place] + ((after - _speeds[place]) * ((at.Nanoseconds - placeAt) / span));
+            }
+            after = _speeds[place];
+            afterAt = placeAt;
+        }
+        return after;
+    }
+
     [InlineArray(Count)]
     private struct Values
     {
         private double _first;
+    }
+
+    [InlineArray(Kept)]
+    private struct History
+    {
+        private double _first;
+    }
+
+    [InlineArray(Kept)]
+    private struct Instants
+    {
+        private long _first;
     }
 }
