@@ -45,8 +45,8 @@ public sealed record PressureDropOptions
     /// <summary>How long after the load has gone a drop is still its doing, s. Range 0 to 5. Default 1.5.</summary>
     public double LoadReturnS { get; init; } = 1.5;
 
-    /// <summary>How long recovery must hold, s. Range 0 to 10. Default 0.5.</summary>
-    public double ClearHoldS { get; init; } = 0.5;
+    /// <summary>How long recovery must hold, s. Range 0 to 10. Default 0.8.</summary>
+    public double ClearHoldS { get; init; } = 0.8;
 
     /// <summary>Under the same load, drops closer than this are one event, s. Range 0 to 30. Default 2.5.</summary>
     public double SameLoadHoldS { get; init; } = 2.5;

@@ -122,6 +122,7 @@ internal struct RoleGuard
     {
         Masked = true;
         Suspect = false;
+        _runCount = 0;
         if (!_known) return;
         if (_state != State.Faulty)
         {
@@ -242,7 +243,9 @@ internal struct RoleGuard
             _contextHigh = Math.Max(_contextHigh, context);
             return;
         }
-        if (_runCount > 0 && shouldMove) Runs.Add(at.SecondsSince(_runSince));
+        // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
+        if (_runCount > 0 && shouldMove && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
+            Runs.Add(at.SecondsSince(_runSince));
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -257,10 +260,10 @@ internal struct RoleGuard
     {
         if (!shouldMove || _runCount < 6) return false;
         double lasts = at.SecondsSince(_runSince);
-        double limit = Math.Max(rule.StuckAfterS, 4 * Runs.UsualS(untilKnown: 0.5));
+        double limit = Math.Max(rule.StuckAfterS, 3 * Runs.UsualS(untilKnown: 0.5));
         if (rule.RestsAt(_runValue)) return lasts > (Runs.IsKnown ? Math.Max(3, 3 * limit) : 20);
         bool contextMoved = _contextHigh - _contextLow > rule.ContextMove * Math.Max(Math.Abs(_contextHigh), 1e-3);
-        return lasts > (contextMoved ? limit : Math.Max(2.5, 2 * limit));
+        return lasts > (contextMoved ? limit : Math.Max(2, 1.5 * limit));
     }
 
     /// <summary>A single reading far from both its neighbours, which agree with each other, is wild even where its step was possible.</summary>

@@ -34,7 +34,7 @@ public sealed record SensorGuardOptions
     public double HighestG { get; init; } = 4.5;
 
     /// <summary>A value that stays the same to the last digit for longer than this while it should move is stuck, s. Range 0.2 to 60. Default 0.5.</summary>
-    /// <remarks>Stretched to four times what the channel does in normal running, where its steps are coarse or its updates slow.</remarks>
+    /// <remarks>Stretched to three times what the channel does in normal running, where its steps are coarse or its updates slow.</remarks>
     public double StuckAfterS { get; init; } = 0.5;
 
     /// <summary>Every threshold of this record.</summary>

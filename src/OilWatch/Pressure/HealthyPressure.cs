@@ -11,7 +11,7 @@ internal sealed class HealthyPressure
     /// <summary>Bins of <see cref="Correction"/>: up to 16,000 rpm.</summary>
     public const int CorrectionBins = 64;
 
-    private const double UnseenSpreadShare = 0.14;       // what a fitted curve can be off by where it was never checked
+    private const double UnseenSpreadShare = 0.22;       // what a fitted curve can be off by where it was never checked
     private const double LeastSpreadShare = 0.012;       // a model within 1.2 % everywhere would be luck
 
     public required PressureCurve Curve { get; init; }

@@ -17,6 +17,7 @@ internal static class PressureFit
     private const int LeastInCell = 4;
     private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
+    private const double PoorShare = 0.055;
     private const double LargestCorrection = 0.3;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
@@ -29,6 +30,23 @@ internal static class PressureFit
     /// <param name="options">Thresholds.</param>
     /// <param name="wholeRun">True when the run is over: the drift is then smoothed backwards too.</param>
     public static HealthyPressure? Fit(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
+    {
+        HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
+        double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
+        if (!wholeRun || spread < PoorShare) return model;
+        // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
+        for (double share = 0.75; share > 0.2; share -= 0.125)
+        {
+            int count = (int)(share * samples.Length);
+            if (FitTo(samples[..count], calmS * share, options, wholeRun) is not { } early || early.SpreadKpa / early.TypicalKpa > 0.6 * spread) continue;
+            GainTrack gain = Follow(samples, early, Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400), wholeRun);
+            early.Gain = gain;
+            return early;
+        }
+        return model;
+    }
+
+    private static HealthyPressure? FitTo(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
     {
         if (calmS < options.LeastCalmS || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
