@@ -16,6 +16,7 @@ internal sealed class ExpectedPressure
     private const double SlopeHoldS = 0.2;
     private const double RuleOfThumbShare = 0.25;
     private const double RatioHoldS = 60;
+    private const double LongestDoubtS = 1800;
 
     private readonly PressureModelOptions _options;
     private readonly Func<double, double> _viscosityRatio;
@@ -81,9 +82,16 @@ internal sealed class ExpectedPressure
         double expected, spread;
         if (_model is { } model)
         {
-            double gain = model.Gain is { } track ? _learning is null ? track.At(frame.At.Seconds) : track.Latest : 1;
+            double gain = 1, drift = 0;
+            if (model.Gain is { } track)
+            {
+                gain = _learning is null ? track.At(frame.At.Seconds) : track.Latest;
+                drift = _learning is null ? track.SigmaAt(frame.At.Seconds) : track.LatestSigma;
+            }
             expected = model.Steady(speed, ratio, gain);
-            spread = model.SpreadAt(expected, speed, ratio);
+            spread = model.SpreadAt(expected, speed, ratio, gain);
+            double drifted = drift * model.Curve.GainSlope(speed, model.RatioOrOne(ratio), gain);
+            spread = Math.Sqrt((spread * spread) + (drifted * drifted));
         }
         else
         {
@@ -126,7 +134,7 @@ internal sealed class ExpectedPressure
         if (!_learning!.Take(in frame)) return;
         if (_learning.CalmS >= _nextFitCalmS)
         {
-            _nextFitCalmS = Math.Min(_learning.CalmS * 1.4, _learning.CalmS + 120);
+            _nextFitCalmS = _learning.CalmS + Math.Clamp(0.2 * _learning.CalmS, 6, 60);
             if (PressureFit.Fit(_learning.All, _learning.CalmS, _options, wholeRun: false) is { } fitted)
             {
                 _model = fitted;
@@ -134,11 +142,11 @@ internal sealed class ExpectedPressure
                 return;
             }
         }
-        if (_model?.Gain is { } gain && frame.At.Seconds >= _binEndS)
-        {
-            gain.Add(InBin(), _model);
-            StartBin();
-        }
+        if (_model?.Gain is not { } gain || frame.At.Seconds < _binEndS) return;
+        gain.Add(InBin(), _model);
+        // While the engine stood nothing was seen: the gain grows uncertain with every bin that passed.
+        for (double at = _binEndS + gain.BinS; at <= frame.At.Seconds && at < _binEndS + LongestDoubtS; at += gain.BinS) gain.Add([], _model);
+        StartBin();
     }
 
     private void StartBin()

@@ -11,14 +11,20 @@ internal sealed class GainTrack
     private readonly List<double> _variance = [];
     private readonly double _startS;
     private readonly double _walk;
+    private readonly double _warmUp;
+    private readonly List<double> _walked = [];
+    private const double WarmUpS = 150;
     private double[]? _smoothed;
+    private double[]? _smoothedVariance;
 
     /// <param name="startS">Log time of the first bin, s.</param>
     /// <param name="binS">Length of a bin, s.</param>
     /// <param name="startSigma">How far the gain may be from 1 at the start, as a standard deviation of its logarithm.</param>
     /// <param name="walkPerRootMinute">How far it may drift in a minute, as a standard deviation of its logarithm.</param>
-    public GainTrack(double startS, double binS, double startSigma, double walkPerRootMinute)
+    /// <param name="warmUp">How much quicker it may drift while the oil warms up, as a factor on top; 0 where temperature is known.</param>
+    public GainTrack(double startS, double binS, double startSigma, double walkPerRootMinute, double warmUp)
     {
+        _warmUp = warmUp;
         _startS = startS;
         BinS = binS;
         _walk = walkPerRootMinute * walkPerRootMinute * binS / 60;
@@ -47,6 +53,17 @@ internal sealed class GainTrack
     /// <summary>The latest gain: what a pit knows while the car is out.</summary>
     public double Latest => _log.Count == 0 ? 1 : Math.Exp(_log[^1]);
 
+    /// <summary>One standard deviation of the logarithm of <see cref="At"/>.</summary>
+    public double SigmaAt(double atS)
+    {
+        if (_log.Count == 0) return Math.Sqrt(StartVariance);
+        int bin = Math.Clamp((int)((atS - _startS) / BinS), 0, _log.Count - 1);
+        return Math.Sqrt(_smoothedVariance is { } smoothed ? smoothed[bin] : _variance[bin]);
+    }
+
+    /// <summary>One standard deviation of the logarithm of <see cref="Latest"/>.</summary>
+    public double LatestSigma => Math.Sqrt(_log.Count == 0 ? StartVariance : _variance[^1] + _walked[^1]);
+
     /// <summary>Filters one more bin.</summary>
     /// <param name="samples">The bin's samples.</param>
     /// <param name="model">Against which they are held.</param>
@@ -54,7 +71,9 @@ internal sealed class GainTrack
     {
         bool first = _log.Count == 0;
         double log = first ? 0 : _log[^1];
-        double variance = first ? StartVariance : _variance[^1] + _walk;
+        double quick = 1 + (_warmUp * Math.Exp(-_log.Count * BinS / WarmUpS));
+        double walk = _walk * quick * quick;
+        double variance = first ? StartVariance : _variance[^1] + walk;
         double posterior = log, information = 1 / variance;
         for (int pass = 0; pass < 3; pass++)
         {
@@ -82,6 +101,7 @@ internal sealed class GainTrack
             posterior = log + (score / noise / information);
         }
         _log.Add(posterior);
+        _walked.Add(walk);
         _variance.Add(1 / information);
     }
 
@@ -89,12 +109,15 @@ internal sealed class GainTrack
     public void Smooth()
     {
         var smoothed = _log.ToArray();
+        var smoothedVariance = _variance.ToArray();
         for (int i = smoothed.Length - 2; i >= 0; i--)
         {
-            double share = _variance[i] / (_variance[i] + _walk);
+            double share = _variance[i] / (_variance[i] + _walked[i + 1]);
             smoothed[i] = _log[i] + (share * (smoothed[i + 1] - _log[i]));
+            smoothedVariance[i] = _variance[i] + (share * share * (smoothedVariance[i + 1] - _variance[i] - _walked[i + 1]));
         }
         _smoothed = smoothed;
+        _smoothedVariance = smoothedVariance;
     }
 
     private double Value(int bin) => _smoothed is { } smoothed ? smoothed[bin] : _log[bin];

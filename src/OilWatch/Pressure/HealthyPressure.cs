@@ -46,6 +46,9 @@ internal sealed class HealthyPressure
     /// <summary>The viscosity ratio that the curve is to be asked with.</summary>
     public double RatioOrOne(double viscosityRatio) => UsesTemperature && viscosityRatio > 0 ? viscosityRatio : 1;
 
+    /// <summary>How thick the oil is against hot oil: by temperature where it is known, otherwise by the gain that follows the run.</summary>
+    public double Thickness(double viscosityRatio, double gain) => UsesTemperature ? RatioOrOne(viscosityRatio) : gain;
+
     /// <summary>Healthy pressure at a lagged engine speed, kPa.</summary>
     public double Steady(double speedRpm, double viscosityRatio, double gain)
     {
@@ -57,10 +60,10 @@ internal sealed class HealthyPressure
     public Evidence? Seen { get; set; }
 
     /// <summary>One standard deviation at an expected pressure, kPa; wider where no running has confirmed the model.</summary>
-    public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio)
+    public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = UnseenSpreadShare * expectedKpa * (Seen?.Lack(speedRpm, RatioOrOne(viscosityRatio)) ?? 0);
+        double unseen = UnseenSpreadShare * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
         return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 

@@ -22,7 +22,7 @@ internal static class PressureFit
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
     // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
-    private static readonly double[] PriorSigma = [1.0, 0.25, 40, 150, 14, 0.8];
+    private static readonly double[] PriorSigma = [1.0, 0.25, 15, 150, 10, 0.8];
 
     /// <summary>Fits; null when there is too little calm running.</summary>
     /// <param name="samples">What the run showed, in order of time.</param>
@@ -158,7 +158,7 @@ internal static class PressureFit
         var gains = cells.Where(cell => cell.PressureKpa < 0.75 * top)
             .Select(cell => cell.PressureKpa / (cell.SpeedRpm / 1000) / (usesTemperature ? Math.Pow(cell.ViscosityRatio, 0.6) : 1)).ToArray();
         double gain = gains.Length > 3 ? Robust.Quantile(gains, 0.5) : top / 4;
-        return [Math.Log(Math.Max(gain, 5)), usesTemperature ? 0.6 : 0, 0, top, 6, Math.Log(50)];
+        return [Math.Log(Math.Max(gain, 5)), usesTemperature ? 0.6 : 0, 10, top, 6, Math.Log(50)];
     }
 
     private static double[] Vector(PressureCurve curve) =>
@@ -322,7 +322,7 @@ internal static class PressureFit
     public static GainTrack Follow(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double binS, bool wholeRun)
     {
         double startS = samples[0].AtS;
-        var gain = new GainTrack(startS, binS, model.UsesTemperature ? 0.05 : 0.3, model.UsesTemperature ? 0.012 : 0.06);
+        var gain = new GainTrack(startS, binS, model.UsesTemperature ? 0.05 : 0.3, model.UsesTemperature ? 0.012 : 0.06, model.UsesTemperature ? 0 : 2.5);
         int from = 0;
         while (from < samples.Length)
         {
@@ -422,9 +422,10 @@ internal static class PressureFit
         foreach (ref readonly PressureSample sample in samples)
         {
             double speed = sample.SpeedRpm[model.Lag];
-            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            double gain = model.Gain!.At(sample.AtS);
+            double expected = model.Steady(speed, sample.ViscosityRatio, gain);
             if (Math.Abs(sample.PressureKpa - expected) > near) continue;
-            evidence.Add(speed, model.RatioOrOne(sample.ViscosityRatio), sample.Calm ? 1 : 0.4);
+            evidence.Add(speed, model.Thickness(sample.ViscosityRatio, gain), sample.Calm ? 1 : 0.4);
         }
         return evidence;
     }

@@ -18,8 +18,8 @@ public sealed record PressureModelOptions
     /// <summary>Running is calm only this long after the last load, s: oil takes that long to come back. Range 0 to 5. Default 0.8.</summary>
     public double CalmAfterS { get; init; } = 0.8;
 
-    /// <summary>Least calm running for a fit, s. Range 5 to 600. Default 25.</summary>
-    public double LeastCalmS { get; init; } = 25;
+    /// <summary>Least calm running for a fit, s. Range 5 to 600. Default 15.</summary>
+    public double LeastCalmS { get; init; } = 15;
 
     /// <summary>Rule of thumb where nothing could be learned, kPa for each 1000 rpm. Range 10 to 120. Default 48.3 (7 psi).</summary>
     public double RuleOfThumbKpa { get; init; } = 48.3;
