@@ -12,7 +12,8 @@ internal static class NearestWord
         int least = Math.Max(1, Math.Min(typed.Length, LongestWord) / 3) + 1;
         foreach (string candidate in candidates)
         {
-            int slips = Slips(typed, candidate);
+            // What was cut short, such as heading for heading_deg, is nearer than its letters say.
+            int slips = typed.Length >= 4 && candidate.StartsWith(typed, StringComparison.OrdinalIgnoreCase) ? Math.Min(1, Slips(typed, candidate)) : Slips(typed, candidate);
             if (slips < least || (slips == least && nearest is not null && string.CompareOrdinal(candidate, nearest) < 0))
             {
                 nearest = candidate;
