@@ -14,4 +14,7 @@ public sealed record AnalysisOptions
 
     /// <summary>Thresholds of the pressure-drop detector.</summary>
     public PressureDropOptions PressureDrop { get; init; } = PressureDropOptions.Default;
+
+    /// <summary>Every problem of every threshold at once, in the words of the car file; empty when usable.</summary>
+    public IEnumerable<string> Problems() => LimitSections.All.SelectMany(section => section.Problems(this));
 }
