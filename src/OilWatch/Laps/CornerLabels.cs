@@ -6,7 +6,7 @@ namespace OilWatch.Laps;
 public sealed class CornerLabels
 {
     /// <summary>Visits kept at most; later ones have no label.</summary>
-    public const int MaxVisits = 1_000_000;
+    public const int MaxVisits = 200_000;
 
     /// <summary>This long after leaving a corner something still belongs to it, s: oil takes that long to come back.</summary>
     public const double AfterS = 1.5;

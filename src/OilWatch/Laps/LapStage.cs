@@ -14,7 +14,7 @@ namespace OilWatch.Laps;
 public sealed class LapStage
 {
     /// <summary>Passes kept at most; later ones are left out, and <see cref="Notes"/> says so.</summary>
-    public const int MaxPasses = 1_000_000;
+    public const int MaxPasses = 100_000;
 
     private readonly LapCounter _counter;
     private readonly CornerTracker _tracker;
