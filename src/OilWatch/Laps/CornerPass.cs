@@ -29,6 +29,9 @@ public sealed record CornerPass
     /// <summary>Mean lateral acceleration, g, as a magnitude.</summary>
     public double? MeanLateralG { get; init; }
 
+    /// <summary>Seconds from entry to exit in which pressure could be judged.</summary>
+    public double JudgedS { get; init; }
+
     /// <summary>Mean engine speed, rpm.</summary>
     public double? MeanRpm { get; init; }
 
