@@ -1,1 +1,24 @@
-return 0;
+using System.Globalization;
+using BenchmarkDotNet.Running;
+using OilWatch.Benchmarks;
+
+// Plain commands measure a whole pass over a file of real size; anything else goes to BenchmarkDotNet.
+(string Name, string Usage, Func<string[], Task<int>> Run)[] commands =
+[
+    ("make-csv", "make-csv PATH ROWS", CsvReplay.MakeAsync),
+    ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
+];
+
+CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
+if (args.Length > 0 && commands.FirstOrDefault(command => command.Name.Equals(args[0], StringComparison.Ordinal)) is { Name: not null } chosen)
+    return await chosen.Run(args[1..]);
+
+if (args.Length > 0)
+{
+    BenchmarkSwitcher.FromAssembly(typeof(CsvReplay).Assembly).Run(args);
+    return 0;
+}
+
+foreach ((_, string usage, _) in commands) Console.Error.WriteLine(usage);
+Console.Error.WriteLine("--filter PATTERN and other options of BenchmarkDotNet");
+return 2;

@@ -1,11 +1,55 @@
+using System.Collections.Immutable;
+
 namespace OilWatch.Reading;
 
 /// <summary>Opens a log whatever its format.</summary>
 public static class LogFile
 {
+    /// <summary>How many bytes, after unpacking, decide about the format.</summary>
+    private const int HeadBytes = 64 * 1024;
+
+    /// <summary>The formats, the most particular first: each is asked only when those above it have said no.</summary>
+    private static readonly ImmutableArray<Format> Formats =
+    [
+        new(CsvReader.Recognise, CsvReader.OpenAsync),
+    ];
+
+    private delegate bool Recognise(ReadOnlySpan<byte> firstBytes);
+
+    private delegate ValueTask<ILogReader> Open(LogSource decoded, ReaderOptions options, CancellationToken cancellationToken);
+
     /// <summary>Recognises the format by its first bytes and opens the reader for it.</summary>
-    /// <exception cref="InputException">The input is empty, is no log, or a CAN database cannot be used.</exception>
+    /// <remarks>gzip is unpacked and UTF-16 converted on the way, whatever the file's name says.</remarks>
+    /// <param name="source">The log; opened twice or more, each time from the beginning.</param>
+    /// <param name="options">What a reader may need beside it.</param>
+    /// <param name="cancellationToken">Stops the opening.</param>
+    /// <exception cref="InputException">The input is empty, cannot be read, is no log, or a CAN database cannot be used.</exception>
     public static ValueTask<ILogReader> OpenAsync(
-        LogSource source, ReaderOptions? options = null, CancellationToken cancellationToken = default) =>
-        throw new InputException(new ReadingProblem(source.Name, 0, 0, "no reader knows this format"));
+        LogSource source, ReaderOptions? options = null, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        LogSource decoded = LogBytes.Decoded(source);
+        byte[] head = Head(decoded);
+        foreach (Format format in Formats)
+            if (format.Recognise(head)) return format.Open(decoded, options ?? ReaderOptions.Default, cancellationToken);
+        throw new InputException(new ReadingProblem(source.Name, 0, 0, ForeignBytes.Describe(head)));
+    }
+
+    private static byte[] Head(LogSource decoded)
+    {
+        try
+        {
+            using Stream stream = decoded.Open();
+            byte[] head = LogBytes.Head(stream, HeadBytes);
+            if (head.Length == 0 && stream is DecodedStream { Damage: { } damage })
+                throw new InputException(new ReadingProblem(decoded.Name, 0, 0, damage));
+            return head;
+        }
+        catch (IOException error)
+        {
+            throw LogBytes.CannotRead(decoded.Name, error);
+        }
+    }
+
+    private sealed record Format(Recognise Recognise, Open Open);
 }

@@ -1,33 +1,53 @@
 using System.Buffers;
+using System.Diagnostics;
 using System.IO.Pipelines;
 
 namespace OilWatch.Reading;
 
-/// <summary>The one loop that moves bytes from a pipe to a record handler. Memory is bounded whatever comes.</summary>
+/// <summary>The one loop that moves bytes from a stream or a pipe to a record handler. Memory is bounded whatever comes.</summary>
 /// <remarks>
-/// Records are offered from one contiguous buffer, so a handler never sees a record in pieces; copying into it costs
-/// a few percent of parsing. A record longer than <see cref="MaxRecordBytes"/> is reported and skipped to the end of its line.
+/// Records are offered from one contiguous buffer, so a handler never sees a record in pieces. A record longer than the limit,
+/// its line end included, is reported and skipped to the end of its line. Which records are too long does not depend
+/// on how the bytes were cut: a handler is never shown more than the limit at once.
 /// </remarks>
 internal static class RecordPump
 {
-    /// <summary>The longest record, bytes; a 1 GB line costs no more memory than this.</summary>
+    /// <summary>The longest record with its line end, bytes; a 1 GB line costs no more memory than this.</summary>
     public const int MaxRecordBytes = 256 * 1024;
 
-    private const int BufferBytes = 2 * MaxRecordBytes;
-    private const int ReadBytes = 256 * 1024;
+    private const int BeginningBytes = 80;
 
     /// <summary>Pumps a stream to its end.</summary>
     /// <returns>Bytes read.</returns>
-    public static async ValueTask<long> PumpAsync(Stream stream, IRecordHandler handler, CancellationToken cancellationToken)
+    public static ValueTask<long> PumpAsync(Stream stream, IRecordHandler handler, CancellationToken cancellationToken) =>
+        PumpAsync(stream, handler, MaxRecordBytes, cancellationToken);
+
+    /// <summary>Pumps a stream to its end.</summary>
+    /// <param name="stream">Where the bytes come from; left open. Read straight into the buffer that is parsed.</param>
+    /// <param name="handler">Takes them.</param>
+    /// <param name="maxRecordBytes">The longest record.</param>
+    /// <param name="cancellationToken">Looked at once a read.</param>
+    /// <returns>Bytes read.</returns>
+    public static async ValueTask<long> PumpAsync(
+        Stream stream, IRecordHandler handler, int maxRecordBytes, CancellationToken cancellationToken)
     {
-        PipeReader reader = PipeReader.Create(stream, new StreamPipeReaderOptions(bufferSize: ReadBytes, minimumReadSize: ReadBytes / 2, leaveOpen: true));
+        byte[] buffer = ArrayPool<byte>.Shared.Rent(Math.Max(2 * maxRecordBytes, 64));
         try
         {
-            return await PumpAsync(reader, handler, MaxRecordBytes, cancellationToken).ConfigureAwait(false);
+            var pump = new State(buffer, handler, maxRecordBytes);
+            while (true)
+            {
+                cancellationToken.ThrowIfCancellationRequested();
+                int count = await stream.ReadAsync(pump.Room, cancellationToken).ConfigureAwait(false);
+                if (count == 0) break;
+                pump.Took(count);
+            }
+            pump.Finish();
+            return pump.Total;
         }
         finally
         {
-            await reader.CompleteAsync().ConfigureAwait(false);
+            ArrayPool<byte>.Shared.Return(buffer);
         }
     }
 
@@ -48,10 +68,16 @@ internal static class RecordPump
             {
                 ReadResult read = await reader.ReadAsync(cancellationToken).ConfigureAwait(false);
                 if (read.IsCanceled) throw new OperationCanceledException(cancellationToken);
-                foreach (ReadOnlyMemory<byte> segment in read.Buffer) pump.Take(segment.Span);
-                reader.AdvanceTo(read.Buffer.End);
-                if (!read.IsCompleted) { pump.Drain(final: false); continue; }
-                pump.Drain(final: true);
+                try
+                {
+                    foreach (ReadOnlyMemory<byte> segment in read.Buffer) pump.Take(segment.Span);
+                }
+                finally
+                {
+                    reader.AdvanceTo(read.Buffer.End);
+                }
+                if (!read.IsCompleted) continue;
+                pump.Finish();
                 return pump.Total;
             }
         }
@@ -61,7 +87,7 @@ internal static class RecordPump
         }
     }
 
-    /// <summary>The contiguous buffer and what it holds.</summary>
+    /// <summary>The contiguous buffer and what it holds. After every call there is room for at least the longest record.</summary>
     private sealed class State(byte[] buffer, IRecordHandler handler, int maxRecordBytes)
     {
         private int _filled;
@@ -69,45 +95,61 @@ internal static class RecordPump
 
         public long Total { get; private set; }
 
+        /// <summary>Where the next bytes go; never empty.</summary>
+        public Memory<byte> Room => buffer.AsMemory(_filled);
+
         public void Take(ReadOnlySpan<byte> bytes)
         {
-            Total += bytes.Length;
             while (!bytes.IsEmpty)
             {
-                if (_filled == buffer.Length) Drain(final: false);
                 int count = Math.Min(bytes.Length, buffer.Length - _filled);
                 bytes[..count].CopyTo(buffer.AsSpan(_filled));
-                _filled += count;
                 bytes = bytes[count..];
+                Took(count);
             }
         }
 
-        public void Drain(bool final)
+        public void Took(int count)
+        {
+            // Without a new line end (LF, CR, or the BEL of SLCAN) no record can have been completed, and looking again at the
+            // beginning of a long record with every byte that comes would be quadratic.
+            bool mayEnd = buffer.AsSpan(_filled, count).IndexOfAny((byte)'\n', (byte)'\r', (byte)'\a') >= 0;
+            Total += count;
+            _filled += count;
+            if (mayEnd || _filled > maxRecordBytes) Drain();
+        }
+
+        public void Finish()
+        {
+            Drain();
+            int used = handler.Handle(buffer.AsSpan(0, _filled), final: true);
+            Debug.Assert(used == _filled, "A handler uses every byte of the last stretch.");
+            _filled = 0;
+        }
+
+        private void Drain()
         {
             int start = 0;
-            if (_skipping && !SkipRestOfLine(ref start)) return;
-            int used = handler.Handle(buffer.AsSpan(start, _filled - start), final);
-            start += used;
-            if (!final && _filled - start > maxRecordBytes)
+            while (start < _filled)
             {
-                handler.TooLong(buffer.AsSpan(start, Math.Min(80, _filled - start)));
+                if (_skipping && !SkipRestOfLine(ref start)) break;
+                int rest = _filled - start;
+                int used = handler.Handle(buffer.AsSpan(start, Math.Min(rest, maxRecordBytes)), final: false);
+                start += used;
+                if (used > 0) continue;
+                if (rest <= maxRecordBytes) break;
+                handler.TooLong(buffer.AsSpan(start, Math.Min(BeginningBytes, rest)));
                 _skipping = true;
-                if (!SkipRestOfLine(ref start)) return;
             }
             Keep(start);
         }
 
         private bool SkipRestOfLine(ref int start)
         {
-            int newline = buffer.AsSpan(start, _filled - start).IndexOf((byte)'\n');
-            if (newline < 0)
-            {
-                _filled = 0;
-                return false;
-            }
-            start += newline + 1;
-            _skipping = false;
-            return true;
+            int lineEnd = buffer.AsSpan(start, _filled - start).IndexOf(handler.LineEnd);
+            start = lineEnd < 0 ? _filled : start + lineEnd + 1;
+            _skipping = lineEnd < 0;
+            return lineEnd >= 0;
         }
 
         private void Keep(int start)

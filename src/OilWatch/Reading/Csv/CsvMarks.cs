@@ -1,0 +1,145 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
+namespace OilWatch.Reading.Csv;
+
+/// <summary>Where the separators and line ends of a stretch of bytes are, found 64 bytes at a time.</summary>
+/// <remarks>
+/// The marks of the k-th cell of a row are then looked up, so that a cell nobody wants costs one bit of a mask. Quotes are
+/// not understood here: a line that holds any is flagged, and read by <see cref="CsvCells"/>.
+/// </remarks>
+internal sealed class CsvMarks
+{
+    private const int BlockBytes = 64;
+
+    private int[] _marks = new int[1024];
+    private int[] _lines = new int[256];
+    private readonly byte[] _tail = new byte[BlockBytes];
+
+    /// <summary>Complete lines in the stretch.</summary>
+    public int LineCount { get; private set; }
+
+    /// <summary>
+    /// Positions in ascending order, from index 1 on; index 0 is -1, the line end before the stretch. A line's cells end at its
+    /// separators and at its line end.
+    /// </summary>
+    public Span<int> Marks => _marks;
+
+    /// <summary>For each line: twice the index of its line end among the marks, plus one when there is a quote in it.</summary>
+    public ReadOnlySpan<int> Lines => _lines;
+
+    /// <summary>Finds the marks of a stretch that begins at the start of a row.</summary>
+    public void Find(ReadOnlySpan<byte> bytes, byte separator, byte lineEnd)
+    {
+        if (_marks.Length < bytes.Length + BlockBytes + 1) _marks = new int[bytes.Length + BlockBytes + 1];
+        int[] marks = _marks;
+        marks[0] = -1;
+        int count = 1;
+        LineCount = 0;
+        ulong quoted = 0;
+        int whole = bytes.Length - (bytes.Length % BlockBytes);
+        for (int at = 0; at < whole; at += BlockBytes)
+        {
+            Masks(in bytes[at], separator, lineEnd, out ulong separators, out ulong lineEnds, out ulong quotes);
+            count = Write(marks, count, at, separators | lineEnds);
+            if ((lineEnds | quotes) != 0) quoted = Close(count, separators | lineEnds, lineEnds, quotes, quoted);
+        }
+        if (whole == bytes.Length) return;
+        _tail.AsSpan().Clear();
+        bytes[whole..].CopyTo(_tail);
+        {
+            Masks(in _tail[0], separator, lineEnd, out ulong separators, out ulong lineEnds, out ulong quotes);
+            ulong valid = (1UL << (bytes.Length - whole)) - 1;
+            separators &= valid;
+            lineEnds &= valid;
+            count = Write(marks, count, whole, separators | lineEnds);
+            if ((lineEnds | quotes) != 0) Close(count, separators | lineEnds, lineEnds, quotes, quoted);
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Masks(
+        ref readonly byte block, byte separator, byte lineEnd, out ulong separators, out ulong lineEnds, out ulong quotes)
+    {
+        ref byte first = ref Unsafe.AsRef(in block);
+        if (Vector512.IsHardwareAccelerated)
+        {
+            Vector512<byte> text = Vector512.LoadUnsafe(ref first);
+            separators = Vector512.Equals(text, Vector512.Create(separator)).ExtractMostSignificantBits();
+            lineEnds = Vector512.Equals(text, Vector512.Create(lineEnd)).ExtractMostSignificantBits();
+            quotes = Vector512.Equals(text, Vector512.Create((byte)'"')).ExtractMostSignificantBits();
+        }
+        else if (Vector256.IsHardwareAccelerated)
+        {
+            Vector256<byte> low = Vector256.LoadUnsafe(ref first);
+            Vector256<byte> high = Vector256.LoadUnsafe(ref first, 32);
+            separators = Bits256(low, high, separator);
+            lineEnds = Bits256(low, high, lineEnd);
+            quotes = Bits256(low, high, (byte)'"');
+        }
+        else
+        {
+            separators = Bits128(ref first, separator);
+            lineEnds = Bits128(ref first, lineEnd);
+            quotes = Bits128(ref first, (byte)'"');
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ulong Bits256(Vector256<byte> low, Vector256<byte> high, byte value) =>
+        Vector256.Equals(low, Vector256.Create(value)).ExtractMostSignificantBits()
+        | ((ulong)Vector256.Equals(high, Vector256.Create(value)).ExtractMostSignificantBits() << 32);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ulong Bits128(ref byte first, byte value)
+    {
+        Vector128<byte> wanted = Vector128.Create(value);
+        return Vector128.Equals(Vector128.LoadUnsafe(ref first), wanted).ExtractMostSignificantBits()
+            | ((ulong)Vector128.Equals(Vector128.LoadUnsafe(ref first, 16), wanted).ExtractMostSignificantBits() << 16)
+            | ((ulong)Vector128.Equals(Vector128.LoadUnsafe(ref first, 32), wanted).ExtractMostSignificantBits() << 32)
+            | ((ulong)Vector128.Equals(Vector128.LoadUnsafe(ref first, 48), wanted).ExtractMostSignificantBits() << 48);
+    }
+
+    /// <summary>Writes the positions of the set bits, eight at a time so that their number is not branched on; room for 64 more is there.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int Write(int[] marks, int count, int at, ulong bits)
+    {
+        int next = count + BitOperations.PopCount(bits);
+        ref int to = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(marks), count);
+        while (bits != 0)
+        {
+            for (int i = 0; i < 8; i++)
+            {
+                Unsafe.Add(ref to, i) = at + BitOperations.TrailingZeroCount(bits);
+                bits &= bits - 1;
+            }
+            to = ref Unsafe.Add(ref to, 8);
+        }
+        return next;
+    }
+
+    /// <summary>Writes down the lines that end in a block.</summary>
+    /// <param name="count">Marks so far, those of this block included.</param>
+    /// <param name="both">Separators and line ends of the block.</param>
+    /// <param name="lineEnds">Its line ends.</param>
+    /// <param name="quotes">Its quotes.</param>
+    /// <param name="quoted">Not zero when the line that goes on into this block holds a quote.</param>
+    /// <returns>Not zero when the line that goes on behind this block holds a quote.</returns>
+    private ulong Close(int count, ulong both, ulong lineEnds, ulong quotes, ulong quoted)
+    {
+        int before = count - BitOperations.PopCount(both);
+        for (; lineEnds != 0; lineEnds &= lineEnds - 1)
+        {
+            ulong upTo = lineEnds ^ (lineEnds - 1);               // the lowest line end and all bits below it
+            quoted |= quotes & upTo;
+            quotes &= ~upTo;
+            if (LineCount == _lines.Length) Array.Resize(ref _lines, 2 * _lines.Length);
+            int index = before + BitOperations.PopCount(both & upTo) - 1;
+            _lines[LineCount++] = (index << 1) | (quoted != 0 ? 1 : 0);
+            quoted = 0;
+        }
+        return quoted | quotes;
+    }
+}
