@@ -38,6 +38,6 @@ internal sealed class CanSignal(string name, SignalLayout layout)
     /// <summary>Its definition contradicts itself: it is left out.</summary>
     public bool IsUnusable { get; internal set; }
 
-    /// <summary>A raw number from here on is an error or not-available code of SAE J1939-71, not a value.</summary>
-    public ulong NotAValueFrom { get; internal set; } = ulong.MaxValue;
+    /// <summary>A larger raw number is an error or not-available code of SAE J1939-71, not a value.</summary>
+    public ulong LargestRaw { get; internal set; } = ulong.MaxValue;
 }

@@ -322,7 +322,7 @@ internal sealed class DbcParser(string file, string text)
         foreach (CanSignal signal in message.Signals)
         {
             if (signal.SwitchValues.Length > 0) signal.Switch ??= work.Root == signal ? null : work.Root;
-            if (message.IsParameterGroup) signal.NotAValueFrom = ParameterGroups.NotAValueFrom(signal);
+            if (message.IsParameterGroup) signal.LargestRaw = ParameterGroups.LargestRaw(signal);
         }
         message.Signals.RemoveAll(signal => signal.IsUnusable || !IsReachable(message, signal));
     }
