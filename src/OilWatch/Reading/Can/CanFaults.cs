@@ -6,7 +6,7 @@ internal static class CanFaults
     public const string Seconds = "expected the seconds of the time stamp after '('";
     public const string SecondsTooLarge = "a time stamp has at most 9000000000 seconds";
     public const string Decimals = "expected '.' and 1 to 9 decimals in the time stamp";
-    public const string StampEnd = "expected ')' after the time stamp";
+    public const string StampEnd = "expected ')' and a blank after the time stamp";
     public const string Date = "expected a date and time such as 2015-07-10 08:44:12.249713";
     public const string NoStamp = "expected a time stamp such as (1436509052.249713) at the start of the line";
     public const string Interface = "expected the interface, such as can0, and a frame, such as 123#DEADBEEF";

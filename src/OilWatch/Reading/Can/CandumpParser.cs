@@ -101,6 +101,7 @@ internal ref struct CandumpParser
         if (digits is 0 or > 9) return Fail(start, CanFaults.Decimals);
         if (Next != ')') return Fail(_at, CanFaults.StampEnd);
         _at++;
+        if (_at < _line.Length && _line[_at] is not ((byte)' ' or (byte)'\t')) return Fail(_at, CanFaults.StampEnd);
         for (int i = digits; i < 9; i++) fraction *= 10;
         _result.HasStamp = true;
         _result.Decimals = digits;
