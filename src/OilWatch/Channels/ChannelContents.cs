@@ -3,9 +3,6 @@ namespace OilWatch.Channels;
 /// <summary>What one channel held, taken reading by reading.</summary>
 internal sealed class ChannelContents(ContentsDetail detail, int seed)
 {
-    public static readonly ChannelSample NoSample =
-        new(0, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, 0);
-
     private readonly IntervalTally _intervals = new(detail.IntervalsPerDecade);
     private readonly HashSet<double> _distinct = [];
     private ulong _random = 0x9E37_79B9_7F4A_7C15 + (ulong)(uint)seed;   // any seed but 0 will do; the golden ratio's bits are not 0
@@ -36,11 +33,9 @@ internal sealed class ChannelContents(ContentsDetail detail, int seed)
 
     public ChannelSample Sample()
     {
-        if (_count == 0) return NoSample;
-        double[] sorted = _values[.._kept];
-        Array.Sort(sorted);
-        return new ChannelSample(
-            _count, _min, _max, Quantile(sorted, 0.5), Quantile(sorted, 0.05), Quantile(sorted, 0.95), Distinct(sorted));
+        if (_count == 0) return ChannelSample.Empty;
+        ChannelSample kept = ChannelSample.Of(_values.AsSpan(0, _kept));
+        return kept with { Count = _count, Min = _min, Max = _max, Distinct = Math.Max(kept.Distinct, _distinct.Count) };
     }
 
     public ChannelListing Listing(LogChannel channel, LogTime? logFirst, LogTime? logLast)
@@ -70,23 +65,6 @@ internal sealed class ChannelContents(ContentsDetail detail, int seed)
 
     private static double Seconds(LogTime? from, LogTime? to) =>
         from is { } start && to is { } end ? end.SecondsSince(start) : 0;
-
-    /// <summary>Linear between order statistics (R's type 7).</summary>
-    private static double Quantile(double[] sorted, double share)
-    {
-        double place = share * (sorted.Length - 1);
-        int below = (int)place;
-        int above = Math.Min(below + 1, sorted.Length - 1);
-        return sorted[below] + ((place - below) * (sorted[above] - sorted[below]));
-    }
-
-    private int Distinct(double[] sorted)
-    {
-        int inSample = 1;
-        for (int i = 1; i < sorted.Length; i++)
-            if (sorted[i] != sorted[i - 1]) inSample++;
-        return Math.Max(inSample, _distinct.Count);
-    }
 
     private void Keep(double value)
     {

@@ -62,7 +62,7 @@ public sealed class InventorySink : IReadingSink
     {
         ArgumentOutOfRangeException.ThrowIfNegative(channel);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(channel, _channels.Length);
-        return _channels[channel] is { } contents ? contents.Sample() : ChannelContents.NoSample;
+        return _channels[channel] is { } contents ? contents.Sample() : ChannelSample.Empty;
     }
 
     /// <summary>What the inventory shows of a channel, without its role.</summary>
