@@ -54,8 +54,14 @@ internal sealed class SessionAnswer
         answer.SensorFaults();
         answer.NotJudged();
         answer.Basis();
-        if (folder is not null) answer._page.Wrapped($"Results are in {folder}");
+        if (folder is not null) answer.Results(folder);
         return answer._page.ToString();
+    }
+
+    private void Results(string folder)
+    {
+        _page.Blank();
+        _page.Wrapped($"Results are in {folder}");
     }
 
     private void Verdict()

@@ -21,7 +21,7 @@ internal abstract record ResultValue
     /// <summary>Text; half a surrogate pair, which no UTF-8 file can hold, becomes U+FFFD.</summary>
     public static ResultValue Of(string? value) => value is null ? Absent : new Words(WithoutHalfPairs(value));
 
-    /// <summary>A number rounded to <paramref name="decimals"/> places, halves away from zero.</summary>
+    /// <summary>A number rounded to <paramref name="decimals"/> places, exact halves to even.</summary>
     public static ResultValue Rounded(double? value, int decimals) =>
         value is { } known && double.IsFinite(known) ? Numeral(known, decimals) : Absent;
 
@@ -82,8 +82,9 @@ internal abstract record ResultValue
 
     private static Number Microseconds(Int128 nanoseconds)
     {
-        Int128 magnitude = (Int128.Abs(nanoseconds) + 500) / 1000;
-        var (whole, part) = Int128.DivRem(magnitude, 1_000_000);
+        var (rounded, over) = Int128.DivRem(Int128.Abs(nanoseconds), 1000);
+        if (over > 500 || (over == 500 && Int128.IsOddInteger(rounded))) rounded++;
+        var (whole, part) = Int128.DivRem(rounded, 1_000_000);
         string sign = nanoseconds < 0 ? "-" : "";
         return Parsed(Trimmed(string.Create(CultureInfo.InvariantCulture, $"{sign}{(long)whole}.{(long)part:D6}")));
     }
