@@ -1,0 +1,219 @@
+using System.CommandLine;
+using System.CommandLine.Help;
+using System.CommandLine.Invocation;
+using System.CommandLine.Parsing;
+using System.Reflection;
+using OilWatch.Alerts;
+using OilWatch.Console.Hosting;
+using OilWatch.Console.Text;
+using OilWatch.Console.Verbs;
+
+namespace OilWatch.Console;
+
+/// <summary>The words of the command line, and what each of them starts.</summary>
+internal static class CommandLine
+{
+    private const int HelpColumns = 80;
+
+    /// <summary>The program's version.</summary>
+    public static string Version { get; } =
+        typeof(CommandLine).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion ?? "unknown";
+
+    /// <summary>Runs the program.</summary>
+    /// <returns>The exit code.</returns>
+    public static async Task<int> RunAsync(string[] args, Surroundings around)
+    {
+        try
+        {
+            ParseResult parsed = Root(around).Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
+            if (parsed.Action is null or ParseErrorAction) throw Misused(parsed);
+            return await parsed.InvokeAsync(new InvocationConfiguration
+            {
+                Output = around.Out,
+                Error = around.Error,
+                EnableDefaultExceptionHandler = false,
+                ProcessTerminationTimeout = null,          // the host looks after Ctrl+C and SIGTERM
+            });
+        }
+        catch (UsageException misuse)
+        {
+            foreach (string problem in misuse.Problems) around.Say(problem);
+            return ExitCodes.Usage;
+        }
+        catch (OperationCanceledException)
+        {
+            return ExitCodes.Interrupted;
+        }
+        catch (Exception error)
+        {
+            around.Say(Failures.Unexpected(error));
+            return ExitCodes.NothingRead;
+        }
+    }
+
+    private static RootCommand Root(Surroundings around)
+    {
+        var common = new CommonOptions();
+        var root = new RootCommand("Finds oil starvation and other harm in the logged data of a hard-run engine. " + Caution.Sentence)
+        {
+            common.Json, common.Quiet, common.Units, Replay(common, around), Channels(common, around),
+        };
+        root.Directives.Clear();                            // a log may be called [suggest]
+        foreach (Option option in root.Options)
+        {
+            if (option is VersionOption version)
+            {
+                version.Action = new PrintVersion(around.Out);
+                version.Recursive = true;
+            }
+            if (option is HelpOption { Action: HelpAction help }) help.MaxWidth = HelpColumns;
+        }
+        return root;
+    }
+
+    private static Command Replay(CommonOptions common, Surroundings around)
+    {
+        Argument<string[]> logs = Logs(ArgumentArity.OneOrMore);
+        Option<string?> car = CarFile();
+        Option<string[]> databases = CanDatabases();
+        var folder = new Option<string?>("--out")
+        {
+            HelpName = "FOLDER",
+            Description = "Write the results there; several logs get a sub-folder each. Without it only the answer is shown.",
+        };
+        var asLive = new Option<bool>("--as-live")
+        {
+            Description = "Judge every moment by what the pit knew then, not by the whole run.",
+        };
+        Option<Severity?> failOn = Word<Severity?>("--fail-on", "SEVERITY",
+            "End with exit code 10 when an alert of this severity or above was raised: advisory, caution or warning.",
+            ("advisory", Severity.Advisory), ("caution", Severity.Caution), ("warning", Severity.Warning));
+        var replay = new Command("replay", "Analyses one or more logs after a run.") { logs, car, folder, databases, asLive, failOn };
+        replay.SetAction((parsed, _) => VerbRun.RunAsync(
+            new ReplayVerb(
+                new ReplaySettings
+                {
+                    Logs = [.. parsed.GetRequiredValue(logs)],
+                    Car = parsed.GetValue(car),
+                    Out = parsed.GetValue(folder),
+                    CanDatabases = [.. parsed.GetValue(databases) ?? []],
+                    AsLive = parsed.GetValue(asLive),
+                    FailOn = parsed.GetValue(failOn),
+                    Answer = common.In(parsed),
+                },
+                around),
+            around));
+        return replay;
+    }
+
+    private static Command Channels(CommonOptions common, Surroundings around)
+    {
+        Argument<string[]> logs = Logs(ArgumentArity.ZeroOrMore);
+        Option<string?> car = CarFile();
+        Option<string[]> databases = CanDatabases();
+        var limits = new Option<bool>("--limits")
+        {
+            Description = "List every threshold, as it would stand in a car file; needs no log.",
+        };
+        var channels = new Command("channels", "Shows what is in a log: channels, their roles and why, what is missing and what that costs.")
+        {
+            logs, car, databases, limits,
+        };
+        channels.Validators.Add(result =>
+        {
+            if (!result.GetValue(limits) && result.GetValue(logs) is not { Length: > 0 })
+                result.AddError("channels needs a log; name one or more, or use --limits");
+        });
+        channels.SetAction((parsed, _) => VerbRun.RunAsync(
+            new ChannelsVerb(
+                new ChannelsSettings
+                {
+                    Logs = [.. parsed.GetValue(logs) ?? []],
+                    Car = parsed.GetValue(car),
+                    CanDatabases = [.. parsed.GetValue(databases) ?? []],
+                    Limits = parsed.GetValue(limits),
+                    Answer = common.In(parsed),
+                },
+                around),
+            around));
+        return channels;
+    }
+
+    private static Argument<string[]> Logs(ArgumentArity arity) =>
+        new("LOG")
+        {
+            Arity = arity,
+            Description = "Log files: CSV, CAN text log, recording; .gz of any.",
+            Validators = { RefuseOptions },
+        };
+
+    /// <summary>A mistyped option is not the name of a log.</summary>
+    private static void RefuseOptions(ArgumentResult logs)
+    {
+        foreach (string log in logs.Tokens.Select(token => token.Value).Where(log => log.Length > 1 && log[0] == '-'))
+            logs.AddError($"unknown option '{log}' (a log of that name is written './{log}')");
+    }
+
+    private static Option<string?> CarFile() =>
+        new("--car") { HelpName = "FILE", Description = "The car file (TOML)." };
+
+    private static Option<string[]> CanDatabases() =>
+        new("--can-db")
+        {
+            HelpName = "FILE",
+            Description = "A CAN database (DBC); may be given more than once, and goes before those of the car file.",
+            Arity = ArgumentArity.OneOrMore,
+            AllowMultipleArgumentsPerToken = false,
+        };
+
+    /// <summary>An option that takes one of a few words.</summary>
+    internal static Option<T> Word<T>(string name, string helpName, string description, params (string Word, T Value)[] words)
+    {
+        string allowed = string.Join(", ", words[..^1].Select(word => word.Word)) + " or " + words[^1].Word;
+        return new Option<T>(name)
+        {
+            HelpName = helpName,
+            Description = description,
+            CustomParser = result =>
+            {
+                string given = result.Tokens[0].Value;
+                foreach ((string word, T value) in words)
+                    if (string.Equals(word, given, StringComparison.Ordinal)) return value;
+                result.AddError($"{name} {given}: {allowed} is allowed");
+                return default!;
+            },
+        };
+    }
+
+    private static UsageException Misused(ParseResult parsed)
+    {
+        if (parsed.CommandResult.Command is RootCommand root)
+        {
+            string verbs = string.Join(", ", root.Subcommands.Select(verb => verb.Name));
+            return new UsageException(parsed.UnmatchedTokens is [var word, ..]
+                ? $"unknown verb or option '{word}'; the verbs are: {verbs}; see 'oilwatch --help'"
+                : $"a verb is needed; the verbs are: {verbs}; see 'oilwatch --help'");
+        }
+        string verb = parsed.CommandResult.Command.Name;
+        return new UsageException(
+            [.. parsed.Errors.Select(error => $"{Words(error, verb)}; see 'oilwatch {verb} --help'").Distinct(StringComparer.Ordinal)]);
+
+        static string Words(ParseError error, string verb) => error.SymbolResult switch
+        {
+            ArgumentResult { Argument.Name: "LOG", Tokens.Count: 0 } => $"{verb} needs a log; name one or more",
+            OptionResult { Tokens.Count: 0 } option => $"{option.Option.Name} needs a value: {option.Option.HelpName}",
+            _ => error.Message.TrimEnd('.'),
+        };
+    }
+
+    private sealed class PrintVersion(TextWriter target) : SynchronousCommandLineAction
+    {
+        public override bool ClearsParseErrors => true;
+
+        public override int Invoke(ParseResult parseResult)
+        {
+            target.WriteLine(Version);
+            return ExitCodes.Done;
+        }
+    }
+}

@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+using System.Text;
+using OilWatch.Reading;
+
+namespace OilWatch.Console.Files;
+
+/// <summary>The files that are read.</summary>
+internal static class Inputs
+{
+    /// <summary>Larger than any car file; one of this size is something else.</summary>
+    public const int MaxCarFileBytes = 1 << 20;
+
+    private static readonly UTF8Encoding Strict = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
+
+    /// <summary>A file as a source of bytes, opened anew at each pass.</summary>
+    /// <exception cref="InputException">There is no such file.</exception>
+    public static LogSource Log(string path)
+    {
+        if (Directory.Exists(path)) throw new InputException(Failures.Folder(path));
+        if (!File.Exists(path)) throw new InputException(Failures.Missing(path));
+        return new LogSource(Path.GetFileName(path), () => Open(path));
+    }
+
+    /// <summary>Bytes of a file, or 0 when that cannot be told.</summary>
+    public static long Length(string path)
+    {
+        try
+        {
+            return new FileInfo(path).Length;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            return 0;
+        }
+    }
+
+    /// <summary>The car file and the CAN databases that it and the command line name, those of the command line first.</summary>
+    /// <exception cref="UsageException">The car file or a database cannot be used; all problems at once.</exception>
+    public static (AnalysisOptions Options, ReaderOptions Readers) Car(string? carFile, IEnumerable<string> canDatabases, Parts parts)
+    {
+        AnalysisOptions options = carFile is null ? AnalysisOptions.Default : ParsedCar(carFile, parts);
+        string beside = carFile is null ? "" : Path.GetDirectoryName(carFile) ?? "";
+        var problems = new List<string>();
+        ImmutableArray<LogSource> databases =
+        [
+            .. canDatabases.Select(path => Database(path, $"--can-db {path}", problems)),
+            .. options.Car.CanDatabases.Select(path => Database(
+                Path.Combine(beside, path), $"{Path.GetFileName(carFile)}: [can] database = \"{path}\"", problems)),
+        ];
+        if (problems.Count > 0) throw new UsageException(problems);
+        return (options, new ReaderOptions { CanDatabases = databases });
+    }
+
+    private static FileStream Open(string path)
+    {
+        var stream = new FileStream(path, new FileStreamOptions
+        {
+            Mode = FileMode.Open,
+            Access = FileAccess.Read,
+            Share = FileShare.ReadWrite | FileShare.Delete,
+            Options = FileOptions.SequentialScan,
+            BufferSize = 0,
+        });
+        if (stream.CanSeek) return stream;
+        stream.Dispose();
+        throw new InputException(Failures.NotSeekable(path));
+    }
+
+    private static LogSource Database(string path, string saidWhere, List<string> problems)
+    {
+        if (!File.Exists(path)) problems.Add($"{saidWhere}: there is no such file; check the name");
+        return new LogSource(Path.GetFileName(path), () => Open(path));
+    }
+
+    private static AnalysisOptions ParsedCar(string path, Parts parts)
+    {
+        (AnalysisOptions options, ImmutableArray<ReadingProblem> problems) = parts.ParseCar(CarText(path), Path.GetFileName(path));
+        return problems.IsDefaultOrEmpty ? options : throw new UsageException([.. problems.Select(problem => problem.ToString())]);
+    }
+
+    private static string CarText(string path)
+    {
+        if (Directory.Exists(path)) throw new UsageException($"{path}: is a folder; name the car file in it");
+        try
+        {
+            if (Length(path) > MaxCarFileBytes) throw new UsageException($"{path}: is larger than 1 MiB, so it is no car file; name a TOML file");
+            string text = Strict.GetString(File.ReadAllBytes(path));
+            return text.StartsWith('\uFEFF') ? text[1..] : text;
+        }
+        catch (DecoderFallbackException)
+        {
+            throw new UsageException($"{path}: is not UTF-8 text; save it as UTF-8");
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw new UsageException(Failures.Reading(path, error));
+        }
+    }
+}

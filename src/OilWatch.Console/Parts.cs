@@ -1,0 +1,30 @@
+using System.Collections.Immutable;
+using OilWatch.Analysis;
+using OilWatch.Cars;
+using OilWatch.Channels;
+using OilWatch.Reading;
+using OilWatch.Results;
+
+namespace OilWatch.Console;
+
+/// <summary>What the verbs need of the library, so that each can be tried with results of a test's own.</summary>
+internal sealed record Parts
+{
+    /// <summary>Analyses one log.</summary>
+    public required Func<LogSource, AnalysisRequest, CancellationToken, ValueTask<SessionResult>> Analyse { get; init; }
+
+    /// <summary>Opens one log.</summary>
+    public required Func<LogSource, ReaderOptions, CancellationToken, ValueTask<ILogReader>> OpenLog { get; init; }
+
+    /// <summary>Reads a car file: its text, its name for messages.</summary>
+    public required Func<string, string, (AnalysisOptions Options, ImmutableArray<ReadingProblem> Problems)> ParseCar { get; init; }
+
+    /// <summary>Gives channels their roles: the log's channels, what each one's values look like, the car.</summary>
+    public required Func<IReadOnlyList<LogChannel>, Func<int, ChannelSample>, CarSettings, ChannelPlan> FindRoles { get; init; }
+
+    /// <summary>The roles that a plan leaves without a channel, and what that costs.</summary>
+    public required Func<ChannelPlan, IEnumerable<MissingRole>> MissingRoles { get; init; }
+
+    /// <summary>Every threshold with its value in these options.</summary>
+    public required Func<AnalysisOptions, IEnumerable<LimitRow>> Limits { get; init; }
+}

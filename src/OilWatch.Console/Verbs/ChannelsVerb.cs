@@ -1,0 +1,54 @@
+using System.Text;
+using OilWatch.Channels;
+using OilWatch.Console.Files;
+using OilWatch.Console.Hosting;
+using OilWatch.Console.Text;
+using OilWatch.Reading;
+using OilWatch.Results;
+
+namespace OilWatch.Console.Verbs;
+
+/// <summary><c>oilwatch channels</c>: what is in a log, which role each channel got and why, what is missing and what that costs.</summary>
+internal sealed class ChannelsVerb(ChannelsSettings settings, Surroundings around) : IVerb
+{
+    public async Task<int> RunAsync(CancellationToken stop)
+    {
+        (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
+        if (settings.Limits) ShowLimits(options);
+        if (settings.Logs.Length == 0) return ExitCodes.Done;
+        var progress = new ProgressBar(null, around.Time, settings.Logs.Select(_ => 0L));
+        IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
+            settings.Logs, around, progress, (log, token) => OneAsync(settings.Logs[log], options, readers, token), stop);
+        return Outcome.ExitCode(outcomes);
+    }
+
+    private async Task<Outcome> OneAsync(string log, AnalysisOptions options, ReaderOptions readers, CancellationToken stop)
+    {
+        ILogReader reader = await around.Parts.OpenLog(Inputs.Log(log), readers, stop);
+        var contents = new InventorySink(reader.Channels.Count);
+        ReadingReport reading = await reader.ReadAsync([.. reader.Channels.Select(channel => channel.Index)], contents, stop);
+        ChannelPlan plan = around.Parts.FindRoles(reader.Channels, contents.Sample, options.Car);
+        ChannelInventory inventory = ChannelInventory.Of(reader, contents, reading, plan, around.Parts.MissingRoles(plan));
+        return new Outcome { Read = true, Answer = Answer(inventory) };
+    }
+
+    private string Answer(ChannelInventory inventory)
+    {
+        if (settings.Answer.Json) return Line(stream => InventoryFiles.WriteJsonLine(inventory, stream));
+        return settings.Answer.Quiet ? "" : ChannelsAnswer.Of(inventory, around.Colour) + "\n";
+    }
+
+    private void ShowLimits(AnalysisOptions options)
+    {
+        IEnumerable<LimitRow> limits = around.Parts.Limits(options);
+        if (settings.Answer.Json) around.Out.Write(Line(stream => LimitsAnswer.WriteJsonLine(limits, stream)));
+        else if (!settings.Answer.Quiet) around.Out.Write(LimitsAnswer.Of(limits));
+    }
+
+    private static string Line(Action<Stream> write)
+    {
+        using var line = new MemoryStream();
+        write(line);
+        return Encoding.UTF8.GetString(line.ToArray());
+    }
+}

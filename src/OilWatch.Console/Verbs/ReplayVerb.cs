@@ -1,0 +1,121 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text;
+using OilWatch.Analysis;
+using OilWatch.Console.Files;
+using OilWatch.Console.Hosting;
+using OilWatch.Console.Text;
+using OilWatch.Reading;
+using OilWatch.Results;
+
+namespace OilWatch.Console.Verbs;
+
+/// <summary><c>oilwatch replay</c>: analyses logs after a run, writes the results and gives the answer.</summary>
+internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) : IVerb
+{
+    private const int MostProblems = 5;
+
+    public async Task<int> RunAsync(CancellationToken stop)
+    {
+        (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
+        ImmutableArray<ResultFolder?> folders = Folders();
+        var progress = new ProgressBar(
+            around.Progress && !settings.Answer.Quiet ? around.Error : null, around.Time, settings.Logs.Select(Inputs.Length));
+        AnalysisRequest request = new()
+        {
+            Options = options,
+            Readers = readers,
+            AsLive = settings.AsLive,
+            OpenScratch = Scratch.Open,
+        };
+        IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
+            settings.Logs, around, progress,
+            (log, token) => OneAsync(settings.Logs[log], folders[log], request with { Progress = progress.Of(log) }, token), stop);
+        if (settings.Answer is { Json: false, Quiet: false } && outcomes.Any(outcome => outcome.Read)) SayCaution();
+        return Outcome.ExitCode(outcomes);
+    }
+
+    private async Task<Outcome> OneAsync(string log, ResultFolder? folder, AnalysisRequest request, CancellationToken stop)
+    {
+        SessionResult result = await around.Parts.Analyse(Inputs.Log(log), request, stop);
+        List<string> problems = settings.Answer.Quiet ? [] : [.. Problems(result.Reading)];
+        bool written = folder is null || Write(result, folder, problems, stop);
+        return new Outcome
+        {
+            Read = true,
+            NotWritten = !written,
+            Alarming = settings.FailOn is { } severity && result.Alerts.Any(alert => alert.Severity >= severity),
+            Answer = Answer(result, written ? folder?.FolderPath : null),
+            Problems = [.. problems],
+        };
+    }
+
+    private static bool Write(SessionResult result, ResultFolder folder, List<string> problems, CancellationToken stop)
+    {
+        try
+        {
+            folder.Write(result, ResultFiles.All, stop);
+            return true;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            problems.Add(Failures.Writing(folder.FolderPath, error));
+            return false;
+        }
+    }
+
+    private string Answer(SessionResult result, string? folder)
+    {
+        if (settings.Answer.Json)
+        {
+            using var line = new MemoryStream();
+            ResultFiles.WriteSummaryJsonLine(result, line);
+            return Encoding.UTF8.GetString(line.ToArray());
+        }
+        return settings.Answer.Quiet ? "" : SessionAnswer.Of(result, settings.Answer.Units, around.Colour, folder) + "\n";
+    }
+
+    /// <summary>Where each log's results go: straight into the folder for one log, a sub-folder each for several.</summary>
+    private ImmutableArray<ResultFolder?> Folders()
+    {
+        if (settings.Out is not { } path) return [.. settings.Logs.Select(_ => (ResultFolder?)null)];
+        ImmutableArray<ResultFolder?> folders = settings.Logs.Length == 1
+            ? [new ResultFolder(path, around.CreateFile)]
+            : [.. FolderNames.For(settings.Logs).Select(name => new ResultFolder(Path.Combine(path, name), around.CreateFile))];
+        SpareInputs(folders);
+        new ResultFolder(path, around.CreateFile).Prepare();
+        return folders;
+    }
+
+    /// <summary>A log called laps.csv, say, must not be replaced by the results about it.</summary>
+    private void SpareInputs(IEnumerable<ResultFolder?> folders)
+    {
+        // Letter case is ignored everywhere: on some systems laps.csv and Laps.CSV are one file.
+        HashSet<string> targets = new(
+            folders.OfType<ResultFolder>().SelectMany(folder => ResultFiles.All.Select(file => Path.GetFullPath(Path.Combine(folder.FolderPath, file.Name)))),
+            StringComparer.OrdinalIgnoreCase);
+        string[] inputs = [.. settings.Logs, .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
+        string[] problems =
+        [
+            .. inputs.Where(input => targets.Contains(Path.GetFullPath(input)))
+                .Select(input => $"{input}: would be replaced by the results of the same name; choose another --out"),
+        ];
+        if (problems.Length > 0) throw new UsageException(problems);
+    }
+
+    private static IEnumerable<string> Problems(ReadingReport reading)
+    {
+        ImmutableArray<ReadingProblem> first = reading.Problems.IsDefault ? [] : reading.Problems;
+        foreach (ReadingProblem problem in first.Take(MostProblems)) yield return problem.ToString();
+        long more = reading.ProblemCount - Math.Min(first.Length, MostProblems);
+        if (more > 0 && first.Length > 0)
+            yield return string.Create(CultureInfo.InvariantCulture, $"{first[0].File}: and {more} more problems; 'oilwatch channels' shows more of them");
+    }
+
+    private void SayCaution()
+    {
+        var page = new Page(around.Colour);
+        page.Wrapped(Caution.Sentence);
+        around.Out.Write(page.ToString());
+    }
+}

@@ -1,0 +1,58 @@
+using System.Collections.Immutable;
+using OilWatch.Reading;
+
+namespace OilWatch.Channels;
+
+/// <summary>What is in a log: every channel, which role it got and why, what is missing and what that costs.</summary>
+public sealed record ChannelInventory
+{
+    /// <summary>The log's file name, without its folder.</summary>
+    public required string LogName { get; init; }
+
+    /// <summary>What kind of log it is, in words.</summary>
+    public required string FormatName { get; init; }
+
+    /// <summary>Every channel, in the order of the log.</summary>
+    public ImmutableArray<ChannelListing> Channels { get; init; } = [];
+
+    /// <summary>What was assumed or could not be decided about roles, a sentence each.</summary>
+    public ImmutableArray<string> Notes { get; init; } = [];
+
+    /// <summary>Roles without a channel, in the order of the roles.</summary>
+    public ImmutableArray<MissingRole> Missing { get; init; } = [];
+
+    /// <summary>What the reader read and what it could not.</summary>
+    public required ReadingReport Reading { get; init; }
+
+    /// <summary>What was assumed while reading, a sentence each.</summary>
+    public ImmutableArray<string> Assumptions { get; init; } = [];
+
+    /// <summary>Puts together what was read and what was decided.</summary>
+    /// <param name="log">The reader of the log.</param>
+    /// <param name="contents">What took the readings of all its channels.</param>
+    /// <param name="reading">What the reader said of it.</param>
+    /// <param name="plan">Which channel fills which role.</param>
+    /// <param name="missing">Roles without a channel and what that costs.</param>
+    public static ChannelInventory Of(
+        ILogReader log, InventorySink contents, ReadingReport reading, ChannelPlan plan, IEnumerable<MissingRole> missing)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        ArgumentNullException.ThrowIfNull(contents);
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(missing);
+        ILookup<int, ChannelChoice> choices = plan.Choices.ToLookup(choice => choice.Channel.Index);
+        return new ChannelInventory
+        {
+            LogName = log.Name,
+            FormatName = log.FormatName,
+            Channels = [.. log.Channels.Select(channel => WithRole(contents.Listing(channel), choices[channel.Index]))],
+            Notes = plan.Notes,
+            Missing = [.. missing],
+            Reading = reading,
+            Assumptions = [.. log.Assumptions],
+        };
+    }
+
+    private static ChannelListing WithRole(ChannelListing listing, IEnumerable<ChannelChoice> choices) =>
+        choices.FirstOrDefault() is { } choice ? listing with { Role = choice.Role, Why = choice.Why } : listing;
+}

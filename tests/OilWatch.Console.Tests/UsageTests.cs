@@ -1,0 +1,100 @@
+using OilWatch.Console.Files;
+
+namespace OilWatch.Console.Tests;
+
+public sealed class UsageTests : IDisposable
+{
+    private readonly Bench _bench = new();
+
+    public void Dispose() => _bench.Dispose();
+
+    [Theory]
+    [InlineData("", "a verb is needed; the verbs are: replay, channels; see 'oilwatch --help'")]
+    [InlineData("watch -", "unknown verb or option 'watch'; the verbs are: replay, channels; see 'oilwatch --help'")]
+    [InlineData("learn a.csv --car b", "unknown verb or option 'learn'; the verbs are: replay, channels; see 'oilwatch --help'")]
+    [InlineData("--bogus", "unknown verb or option '--bogus'; the verbs are: replay, channels; see 'oilwatch --help'")]
+    [InlineData("replay", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
+    [InlineData("replay --out x", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
+    [InlineData("replay a.csv --bogus", "unknown option '--bogus' (a log of that name is written './--bogus'); see 'oilwatch replay --help'")]
+    [InlineData("replay a.csv --out", "--out needs a value: FOLDER; see 'oilwatch replay --help'")]
+    [InlineData("replay a.csv --fail-on bad", "--fail-on bad: advisory, caution or warning is allowed; see 'oilwatch replay --help'")]
+    [InlineData("replay a.csv --units uk", "--units uk: si or us is allowed; see 'oilwatch replay --help'")]
+    [InlineData("channels", "channels needs a log; name one or more, or use --limits; see 'oilwatch channels --help'")]
+    public async Task Wrong_usage_is_exit_code_2_and_says_what_would_be_right(string line, string problem)
+    {
+        Assert.Equal(2, await _bench.RunAsync(line.Split(' ', StringSplitOptions.RemoveEmptyEntries)));
+        Assert.Equal($"oilwatch: {problem}\n", _bench.Error);
+        Assert.Equal("", _bench.Out);
+    }
+
+    [Theory]
+    [InlineData("--version")]
+    [InlineData("replay --version")]
+    [InlineData("channels --version")]
+    public async Task The_version_is_printed_alone(string line)
+    {
+        Assert.Equal(0, await _bench.RunAsync(line.Split(' ')));
+        Assert.Matches(@"^\d+\.\d+\.\d+\n$", _bench.Out);
+        Assert.Equal("", _bench.Error);
+    }
+
+    [Theory]
+    [InlineData("--help")]
+    [InlineData("replay --help")]
+    [InlineData("channels --help")]
+    public async Task Help_fits_the_page_and_names_only_verbs_that_are_there(string line)
+    {
+        Assert.Equal(0, await _bench.RunAsync(line.Split(' ')));
+        Assert.All(_bench.Out.Split('\n'), text => Assert.True(text.Length <= 80, text));
+        foreach (string verb in (string[])["watch", "learn", "prove", "logbook", "trend", "export"])
+            Assert.DoesNotContain($"  {verb} ", _bench.Out, StringComparison.Ordinal);
+        Assert.Equal("", _bench.Error);
+    }
+
+    [Fact]
+    public async Task A_log_may_have_a_name_that_command_lines_treat_specially()
+    {
+        Assert.Equal(3, await _bench.RunAsync("replay", "@gone", "[suggest]"));
+        Assert.Equal(
+            "oilwatch: @gone: there is no such file; check the name\noilwatch: [suggest]: there is no such file; check the name\n",
+            _bench.Error);
+    }
+
+    [Theory]
+    [InlineData("session.csv", "session")]
+    [InlineData("session.csv.gz", "session")]
+    [InlineData("session.CSV.GZ", "session")]
+    [InlineData("run.2026-05-01.log", "run.2026-05-01")]
+    [InlineData("noextension", "noextension")]
+    [InlineData("..", "log")]
+    [InlineData("...csv", "log")]
+    [InlineData(".csv", "log")]
+    [InlineData("..\\..\\etc.csv", "_.._etc")]
+    [InlineData("a:b*c?.csv", "a_b_c_")]
+    [InlineData("-rf.csv", "rf")]
+    [InlineData("nul.csv", "_nul")]
+    [InlineData("COM1.csv", "_COM1")]
+    [InlineData("com.csv", "_com")]
+    [InlineData("console.csv", "console")]
+    [InlineData("a\u001b[31m.csv", "a_[31m")]
+    [InlineData("a\u202eb.csv", "a_b")]
+    [InlineData("Zürich 日本.csv", "Zürich 日本")]
+    public void The_folder_of_a_log_has_a_safe_name(string log, string folder) => Assert.Equal(folder, FolderNames.Safe(log));
+
+    [Fact]
+    public void A_long_name_is_cut() => Assert.Equal(new string('a', 100), FolderNames.Safe(new string('a', 300) + ".csv"));
+
+    [Fact]
+    public void No_two_logs_share_a_folder() => Assert.Equal(
+        ["a", "A-2", "a-2-2", "a-3"],
+        FolderNames.For(["x/a.csv", "y/A.csv", "a-2.csv", "z/a.log"]), StringComparer.Ordinal);
+
+    [Theory]
+    [InlineData(null, null, true)]
+    [InlineData("", "xterm", true)]
+    [InlineData("1", "xterm", false)]
+    [InlineData("false", null, false)]
+    [InlineData(null, "dumb", false)]
+    public void The_environment_can_forbid_colour(string? noColour, string? term, bool allowed) =>
+        Assert.Equal(allowed, Surroundings.MayColour(name => string.Equals(name, "NO_COLOR", StringComparison.Ordinal) ? noColour : term));
+}
