@@ -95,8 +95,8 @@ public static class SessionSynthesiser
         };
         var series = new TrueSeries(StepS, byRole, oil.HealthyKpa, oil.AirShare);
 
-        List<TrueFault> faults = FaultPlanner.Plan(
-            plan.Tuning.FaultyRoles ?? scenario.FaultyRoles, idleBefore + 10, lengthS - idleAfter - 10, drive.LateralG, StepS,
+        List<TrueFault> faults = plan.Tuning.Faults is { } wished ? [.. wished] : FaultPlanner.Plan(
+            scenario.FaultyRoles, idleBefore + 10, lengthS - idleAfter - 10, drive.LateralG, StepS,
             new SeededRandom(plan.Seed, $"faults {plan.Scenario}"));
         IReadOnlyList<SampledChannel> channels = Instruments.Sample(plan, scenario, series, setup, car, passes, faults);
 
@@ -259,6 +259,8 @@ public static class SessionSynthesiser
             ["fall_accelerating_mm_g"] = pan.FallAcceleratingMm,
             ["slosh_hz"] = pan.SloshHz,
             ["slosh_damping"] = pan.Damping,
+            ["held_share"] = pan.HeldShare,
+            ["hold_s"] = pan.HoldS,
             ["fill_mm"] = pan.FillMm,
             ["edge_mm"] = pan.EdgeMm,
             ["largest_air_share"] = pan.LargestAirShare,

@@ -1,3 +1,5 @@
+using OilWatch.Synthesiser.Truths;
+
 namespace OilWatch.Synthesiser;
 
 /// <summary>Wishes beyond scenario and seed. Null leaves it to the seed.</summary>
@@ -9,8 +11,11 @@ public sealed record SessionTuning
     /// <summary>Ratio to healthy that full uncovering is set for.</summary>
     public double? DeepestRatio { get; init; }
 
-    /// <summary>Roles whose sensors fail; null for the scenario's own.</summary>
-    public IReadOnlyList<string>? FaultyRoles { get; init; }
+    /// <summary>Faults to put in, in order of time; null for those that scenario and seed draw.</summary>
+    public IReadOnlyList<TrueFault>? Faults { get; init; }
+
+    /// <summary>Rate of the channels that change slowly, Hz; those that mark places get twice this. Null for the rate of all.</summary>
+    public double? SlowHz { get; init; }
 
     /// <summary>True for plain names and units (<c>Oil Press [kPa]</c>); false to draw from several spellings.</summary>
     public bool PlainNames { get; init; }

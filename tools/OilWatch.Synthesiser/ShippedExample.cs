@@ -11,16 +11,16 @@ public static class ShippedExample
     /// <summary>Seed that settles Harbour Loop and Number 27.</summary>
     public const ulong Seed = 27;
 
-    private const int Laps = 7;
+    private const int Laps = 6;
 
-    private static SessionTuning Tuning { get; } = new() { PlainNames = true, LapS = (58, 72), Stops = false };
+    private static SessionTuning Tuning { get; } = new() { PlainNames = true, LapS = (58, 72), Stops = false, SlowHz = 2 };
 
     /// <summary>The run with the wet sump: starved in a long corner, and two sensors that fail.</summary>
     public static SynthesisedRun Before() => SessionSynthesiser.Run(new SessionPlan("wet-left", Seed)
     {
         Laps = Laps,
         RateHz = 20,
-        Tuning = Tuning with { UncoveredSPerLap = 2.2, DeepestRatio = 0.25, FaultyRoles = ["oil_pressure", "engine_speed"] },
+        Tuning = Tuning with { UncoveredSPerLap = 2.2, DeepestRatio = 0.25, Faults = [] },
     });
 
     /// <summary>The run with the dry sump.</summary>

@@ -5,4 +5,5 @@ namespace OilWatch.Synthesiser.Circuits;
 /// <param name="ToM">Where it ends, m after the line.</param>
 /// <param name="TurnRad">Angle turned, rad, positive to the left.</param>
 /// <param name="RadiusM">Radius of its arc, m.</param>
-public sealed record Bend(double FromM, double ToM, double TurnRad, double RadiusM);
+/// <param name="GripShare">Share of the car's grip that is used in it: camber, surface and courage; 0.8 to 1.</param>
+public sealed record Bend(double FromM, double ToM, double TurnRad, double RadiusM, double GripShare);

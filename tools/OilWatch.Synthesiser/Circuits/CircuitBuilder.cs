@@ -76,7 +76,7 @@ public static class CircuitBuilder
             double wanted = random.Chance(0.45) ? random.Range(0.75, 1) * largest : random.Range(18, 110);
             double radius = Math.Clamp(wanted, Math.Min(SmallestRadiusM, largest), Math.Min(largest, 260));
             if (radius < SmallestRadiusM) return false;
-            rounded.Add(new Rounded(turn[i], radius, clothoidShare, radius * tangentPerRadius));
+            rounded.Add(new Rounded(turn[i], radius, clothoidShare, radius * tangentPerRadius, random.Range(0.82, 1)));
         }
 
         return true;
@@ -129,7 +129,7 @@ public static class CircuitBuilder
             pieces.Add((arc, curvature, curvature));
             pieces.Add((clothoid, curvature, 0));
             double bendLength = (2 * clothoid) + arc;
-            bends.Add(new Bend(at, at + bendLength, r.TurnRad, r.RadiusM));
+            bends.Add(new Bend(at, at + bendLength, r.TurnRad, r.RadiusM, r.GripShare));
             at += bendLength;
             double straight = k == n ? 0.4 * longest : Straight(i);
             pieces.Add((straight, 0, 0));
@@ -212,5 +212,5 @@ public static class CircuitBuilder
     private static double Distance((double X, double Y) a, (double X, double Y) b) =>
         Math.Sqrt(((a.X - b.X) * (a.X - b.X)) + ((a.Y - b.Y) * (a.Y - b.Y)));
 
-    private sealed record Rounded(double TurnRad, double RadiusM, double ClothoidShare, double TangentM);
+    private sealed record Rounded(double TurnRad, double RadiusM, double ClothoidShare, double TangentM, double GripShare);
 }

@@ -17,7 +17,7 @@ public sealed class LapSimulation(Circuit circuit, Car car)
     public double FlyingLapS()
     {
         int count = (int)Math.Round(2 * circuit.LengthM / NodeM);
-        double[] speed = Speeds(count, 0, _ => 1, _ => car.TopSpeedMs);
+        double[] speed = Speeds(count, 0, BendGrip, _ => car.TopSpeedMs);
         double time = 0;
         for (int i = count / 2; i < count - 1; i++) time += 2 * NodeM / (speed[i] + speed[i + 1]);
         return time;
@@ -27,7 +27,7 @@ public sealed class LapSimulation(Circuit circuit, Car car)
     public double[] FlyingLapSpeeds()
     {
         int lap = (int)Math.Round(circuit.LengthM / NodeM);
-        return Speeds(2 * lap, 0, _ => 1, _ => car.TopSpeedMs)[lap..];
+        return Speeds(2 * lap, 0, BendGrip, _ => car.TopSpeedMs)[lap..];
     }
 
     /// <summary>A whole session: standing in the pits, out lap, timed laps, in lap, standing in the pits.</summary>
@@ -60,10 +60,8 @@ public sealed class LapSimulation(Circuit circuit, Car car)
         double Pace(double at)
         {
             int lap = Math.Clamp((int)(at / length), 0, lapPace.Length - 1);
-            double inLap = at - (lap * length);
-            int bend = 0;
-            while (bend < circuit.Bends.Count - 1 && circuit.Bends[bend].ToM < inLap) bend++;
-            return lapPace[lap] * bendPace[lap][bend];
+            int bend = NextBend(at - (lap * length));
+            return lapPace[lap] * bendPace[lap][bend] * circuit.Bends[bend].GripShare;
         }
 
         double Cap(double at)
@@ -79,6 +77,16 @@ public sealed class LapSimulation(Circuit circuit, Car car)
 
             return at <= fromM + NodeM || at >= toM - NodeM ? Math.Min(cap, 0.3) : cap;
         }
+    }
+
+    private double BendGrip(double at) => circuit.Bends[NextBend(at - (Math.Floor(at / circuit.LengthM) * circuit.LengthM))].GripShare;
+
+    // The bend at a place, or the one that comes next.
+    private int NextBend(double inLap)
+    {
+        int bend = 0;
+        while (bend < circuit.Bends.Count - 1 && circuit.Bends[bend].ToM < inLap) bend++;
+        return bend;
     }
 
     private double[] Speeds(int count, double fromM, Func<double, double> pace, Func<double, double> cap)

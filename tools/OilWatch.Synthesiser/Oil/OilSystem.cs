@@ -36,8 +36,7 @@ public sealed class OilSystem
     {
         int count = drive.SpeedMs.Length;
         var result = new OilSystem(count);
-        var lateral = new SloshMode(pan.SloshHz, pan.Damping, stepS);
-        var longitudinal = new SloshMode(pan.SloshHz * 0.85, pan.Damping, stepS);
+        var slosh = new SloshLoad(pan, stepS);
         var lags = new PressureLags(setup, stepS);
         var healthyLags = new PressureLags(setup, stepS);
         var flutter = new BandNoise(random, 0.03, stepS);
@@ -49,8 +48,8 @@ public sealed class OilSystem
         for (int i = 0; i < count; i++)
         {
             double t = i * stepS;
-            double x = result.SloshLateralG[i] = lateral.Step(drive.LateralG[i]);
-            double y = result.SloshLongitudinalG[i] = longitudinal.Step(drive.LongitudinalG[i]);
+            (double x, double y) = slosh.Step(drive, i);
+            (result.SloshLateralG[i], result.SloshLongitudinalG[i]) = (x, y);
             double rpm = engine.Rpm[i];
             double share = rpm / redlineRpm;
             double height = pan.FillMm - pan.FallMm(x, y) - (pan.TopEndMm * share * share);

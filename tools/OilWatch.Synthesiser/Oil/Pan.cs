@@ -28,6 +28,12 @@ public sealed record Pan
     /// <summary>Damping of the sloshing mode, share of critical; baffles raise it.</summary>
     public required double Damping { get; init; }
 
+    /// <summary>Share of the load's effect that builds up only while the load is held, 0 to 1.</summary>
+    public required double HeldShare { get; init; }
+
+    /// <summary>Time constant of that share, s.</summary>
+    public required double HoldS { get; init; }
+
     /// <summary>Fall of the level at the redline by the oil held in the top end, mm.</summary>
     public required double TopEndMm { get; init; }
 

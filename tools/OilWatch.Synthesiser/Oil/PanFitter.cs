@@ -12,19 +12,19 @@ internal static class PanFitter
     {
         var random = new SeededRandom(plan.Seed, $"pan {plan.Scenario}");
         Pan pan = Draw(scenario, random);
-        double wanted = plan.Tuning.UncoveredSPerLap ?? random.Range(0.8, 3.0);
+        double wanted = plan.Tuning.UncoveredSPerLap ?? random.Range(0.8, 5.0);
         double deepest = plan.Tuning.DeepestRatio ?? random.Range(scenario.DeepestRatio.From, scenario.DeepestRatio.To);
         double edge = random.Range(0.2, 0.7);
 
-        var lateral = new SloshMode(pan.SloshHz, pan.Damping, stepS);
-        var longitudinal = new SloshMode(pan.SloshHz * 0.85, pan.Damping, stepS);
+        var slosh = new SloshLoad(pan, stepS);
         var falls = new List<double>();
         double whole = 0;
         double last = drive.Lap[^1];
         for (int i = 0; i < drive.SpeedMs.Length; i++)
         {
             double share = engine.Rpm[i] / car.RedlineRpm;
-            double fall = pan.FallMm(lateral.Step(drive.LateralG[i]), longitudinal.Step(drive.LongitudinalG[i])) + (pan.TopEndMm * share * share);
+            (double x, double y) = slosh.Step(drive, i);
+            double fall = pan.FallMm(x, y) + (pan.TopEndMm * share * share);
             whole = Math.Max(whole, fall);
             if (drive.Lap[i] > 0 && drive.Lap[i] < last && drive.SpeedMs[i] > 5) falls.Add(fall);
         }
@@ -98,6 +98,8 @@ internal static class PanFitter
             FallAcceleratingMm = Fall(Prone.Accelerating),
             SloshHz = random.Range(0.6, 2.0),
             Damping = drawsAir ? random.Range(0.3, 0.8) : random.Range(0.7, 1.2),
+            HeldShare = random.Range(0.2, 0.7),
+            HoldS = random.Range(0.6, 2.5),
             TopEndMm = main * random.Range(0.03, 0.1),
             EdgeMm = 5,
             AirInS = random.Range(0.05, 0.4),

@@ -25,7 +25,7 @@ internal static class Instruments
         foreach (string role in Roles(scenario))
         {
             double[] measured = Measured(role, series, kerbs, shake, car, random);
-            Sensor sensor = SensorOf(role, noise, RateOf(role, scenario, rate), random);
+            Sensor sensor = SensorOf(role, noise, RateOf(role, plan, scenario, rate), random);
             Spelling drawn = Spelling.Draw(role, scenario.IsDrySump, new SeededRandom(plan.Seed, $"spelling {role}"));
             Spelling spelling = plan.Tuning.PlainNames ? Spelling.Plain(role) : drawn;
             SampledChannel sampled = sensor.Sample(role, spelling, measured, series.StepS, new SeededRandom(plan.Seed, $"noise {role} {plan.Scenario}"));
@@ -57,8 +57,18 @@ internal static class Instruments
         yield return "longitude";
     }
 
-    private static double RateOf(string role, Scenario scenario, double rate)
+    private static double RateOf(string role, SessionPlan plan, Scenario scenario, double rate)
     {
+        if (plan.Tuning.SlowHz is { } slow)
+        {
+            return role switch
+            {
+                "oil_temperature" or "water_temperature" or "battery_voltage" or "fuel_pressure" => slow,
+                "vibration" or "lap" or "beacon" or "distance" or "latitude" or "longitude" or "crankcase_pressure" => 2 * slow,
+                _ => rate,
+            };
+        }
+
         if (!scenario.MixedRates) return rate;
         return role switch
         {
