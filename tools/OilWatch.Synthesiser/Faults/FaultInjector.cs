@@ -75,7 +75,10 @@ internal static class FaultInjector
             };
         }
 
-        return channel with { LoggedTimesS = [.. channel.TimesS.Select(t => LoggedTime(t, [fault]))] };
+        double[] logged = [.. channel.LoggedTimesS];
+        for (int i = 0; i < logged.Length; i++)
+            if (channel.TimesS[i] >= fault.StartS && channel.TimesS[i] <= fault.EndS) logged[i] = LoggedTime(channel.TimesS[i], [fault]);
+        return channel with { LoggedTimesS = logged };
     }
 
     /// <summary>What the log's clock says at a true time.</summary>

@@ -11,10 +11,12 @@ public sealed record CanLayout(IReadOnlyList<CanMessage> Messages)
     public static CanLayout For(SynthesisedRun run)
     {
         var random = new SeededRandom(run.Plan.Seed, "can");
+        // SPN 190 ends at 8031.875 rpm.
+        bool fitsStandard = run.Car.RedlineRpm < 7900;
         return random.Pick([0, 0, 1, 2]) switch
         {
             1 => Build(run, random, motorolaEngine: true, j1939: false),
-            2 => Build(run, random, motorolaEngine: false, j1939: true),
+            2 when fitsStandard => Build(run, random, motorolaEngine: false, j1939: true),
             _ => Build(run, random, motorolaEngine: false, j1939: false),
         };
     }
@@ -53,11 +55,11 @@ public sealed record CanLayout(IReadOnlyList<CanMessage> Messages)
             Add("VIBRATION", id + 3, extended: false, RateOf("vibration"), [Intel("vibration", 0, 16)]);
         }
 
-        Add("LAPS", j1939 ? 0x18FF1227 : id + 8, j1939, slow, [Intel("lap", 0, 16), Intel("beacon", 16, 8), Intel("distance", 24, 32)]);
+        Add("LAPS", j1939 ? 0x18FF1227 : id + 8, j1939, Math.Min(10, Math.Max(RateOf("lap"), RateOf("beacon"))), [Intel("lap", 0, 16), Intel("beacon", 16, 8), Intel("distance", 24, 32)]);
         Add("GPS", j1939 ? 0x18FF1427 : id + 9, j1939, Math.Min(20, RateOf("latitude")), [Intel("latitude", 0, 32), Intel("longitude", 32, 32)]);
         return new CanLayout(messages);
 
-        double RateOf(string role) => run.Channel(role)?.RateHz ?? 10;
+        double RateOf(string role) => run.Channel(role)?.RateHz ?? 5;
 
         CanSignal?[] Chassis() => [Motorola("lateral_g", 7, 16), Motorola("longitudinal_g", 23, 16), Motorola("vehicle_speed", 39, 16)];
 
