@@ -1,0 +1,56 @@
+using System.Globalization;
+using System.Text;
+using OilWatch.Synthesiser.Maths;
+using OilWatch.Synthesiser.Output;
+using OilWatch.Synthesiser.Truths;
+
+namespace OilWatch.Synthesiser;
+
+/// <summary>The example that is shipped: the invented car Number 27 at the invented circuit Harbour Loop.</summary>
+public static class ShippedExample
+{
+    /// <summary>Seed that settles Harbour Loop and Number 27.</summary>
+    public const ulong Seed = 76;
+
+    private const int Laps = 6;
+
+    private static SessionTuning Tuning { get; } = new() { PlainNames = true, LapS = (62, 78), Stops = false, SlowHz = 2, RedlineRpm = 7600 };
+
+    // On the straight after the line of lap 4, and through most of lap 6: nowhere near a drop that they could be taken for.
+    private static IReadOnlyList<TrueFault> SensorFaults { get; } =
+        [new("oil_pressure", "dropout-zero", 320.9, 322.1), new("engine_speed", "spikes-up", 460, 474)];
+
+    /// <summary>The run with the wet sump: starved in a long corner, and two sensors that fail.</summary>
+    public static SynthesisedRun Before() => SessionSynthesiser.Run(new SessionPlan("wet-left", Seed)
+    {
+        Laps = Laps,
+        RateHz = 20,
+        Tuning = Tuning with { UncoveredSPerLap = 3.2, DeepestRatio = 0.3, Faults = SensorFaults },
+    });
+
+    /// <summary>The run with the dry sump.</summary>
+    public static SynthesisedRun After() => SessionSynthesiser.Run(new SessionPlan("dry-sump", Seed) { Laps = Laps, RateHz = 20, Tuning = Tuning });
+
+    /// <summary>How the example's car sends its channels: plain 11-bit messages, Intel and Motorola, one of them multiplexed.</summary>
+    public static CanLayout LayoutOf(SynthesisedRun run) =>
+        CanLayout.Build(run, new SeededRandom(run.Plan.Seed, "can"), motorolaEngine: false, j1939: false);
+
+    /// <summary>Writes the example's files.</summary>
+    public static void Write(string folder)
+    {
+        Directory.CreateDirectory(folder);
+        SynthesisedRun before = Before();
+        WriteRun(before, "before-wet-sump");
+        WriteRun(After(), "after-dry-sump");
+        CanLayout layout = LayoutOf(before);
+        File.WriteAllText(Path.Combine(folder, "engine.dbc"), Dbc.Text(layout));
+        File.WriteAllText(Path.Combine(folder, "car.toml"), CarFile.Text(before, "engine.dbc"));
+
+        void WriteRun(SynthesisedRun run, string name)
+        {
+            using (var csv = new StreamWriter(Path.Combine(folder, name + ".csv"))) CsvLog.Write(run, csv, CsvDialect.Plain);
+            using (var can = new StreamWriter(Path.Combine(folder, name + ".log"))) CanLog.Write(run, LayoutOf(run), can);
+            File.WriteAllText(Path.Combine(folder, name + ".truth.json"), TruthJson.Write(run.Truth));
+        }
+    }
+}
