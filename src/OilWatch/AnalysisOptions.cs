@@ -1,5 +1,8 @@
 using OilWatch.Cars;
 using OilWatch.Detectors;
+using OilWatch.Frames;
+using OilWatch.Laps;
+using OilWatch.Pressure;
 
 namespace OilWatch;
 
@@ -14,6 +17,21 @@ public sealed record AnalysisOptions
 
     /// <summary>Thresholds of the pressure-drop detector.</summary>
     public PressureDropOptions PressureDrop { get; init; } = PressureDropOptions.Default;
+
+    /// <summary>How healthy pressure is learned.</summary>
+    public PressureModelOptions PressureModel { get; init; } = PressureModelOptions.Default;
+
+    /// <summary>When a reading is not believed.</summary>
+    public SensorGuardOptions SensorGuard { get; init; } = SensorGuardOptions.Default;
+
+    /// <summary>How channels of different rates become frames.</summary>
+    public AlignOptions Align { get; init; } = AlignOptions.Default;
+
+    /// <summary>How laps are counted.</summary>
+    public LapOptions Laps { get; init; } = LapOptions.Default;
+
+    /// <summary>From which load on a stretch is a corner.</summary>
+    public LoadOptions Corners { get; init; } = LoadOptions.Default;
 
     /// <summary>Every problem of every threshold at once, in the words of the car file; empty when usable.</summary>
     public IEnumerable<string> Problems() => LimitSections.All.SelectMany(section => section.Problems(this));

@@ -12,33 +12,33 @@ public static class FindAlertsOperator
     /// <param name="frames">Frames in order of time, with expectation and loads filled in.</param>
     /// <param name="faults">Sensor faults as the guard finds them.</param>
     /// <param name="options">Thresholds.</param>
-    /// <param name="cornerLabel">The label of the corner in which a drop began, or null.</param>
+    /// <param name="placeOf">Where on the circuit something began: asked again at each step of an alert's life.</param>
     /// <param name="loadKnown">False when the log has no acceleration channel.</param>
     /// <returns>Alerts as they are raised, escalated and ended; <see cref="AlertChange.Id"/> counts them from 1.</returns>
     public static IObservable<AlertChange> FindAlerts(
         this IObservable<EngineFrame> frames, IObservable<SensorFault> faults, AnalysisOptions options,
-        Func<PressureDrop, string?> cornerLabel, bool loadKnown)
+        PlaceFinder placeOf, bool loadKnown)
     {
         ArgumentNullException.ThrowIfNull(frames);
         ArgumentNullException.ThrowIfNull(faults);
         ArgumentNullException.ThrowIfNull(options);
-        ArgumentNullException.ThrowIfNull(cornerLabel);
+        ArgumentNullException.ThrowIfNull(placeOf);
         return frames
             .Publish(shared => Observable.Merge(
-                faults.Select(fault => Step(fault)),
+                faults.Select(fault => Step(fault, placeOf(fault.Start, LoadDirection.None))),
                 shared.DetectPressureDrops(options.PressureDrop)
-                    .Select(change => Step(change, cornerLabel(change.Drop), loadKnown))))
+                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown))))
             .Number();
     }
 
-    private static AlertChange Step(SensorFault fault) => new(
+    private static AlertChange Step(SensorFault fault, Place place) => new(
         fault.Ending == EventEnd.Open ? AlertPhase.Raised : AlertPhase.Ended,
-        fault.Ending == EventEnd.Open ? fault.Raised : fault.End, 0, SensorAlertText.Alert(in fault));
+        fault.Ending == EventEnd.Open ? fault.Raised : fault.End, 0, SensorAlertText.Alert(in fault) with { Lap = place.Lap, Corner = place.Corner });
 
-    private static AlertChange Step(PressureDropChange change, string? corner, bool loadKnown)
+    private static AlertChange Step(PressureDropChange change, Place place, bool loadKnown)
     {
         PressureDrop drop = change.Drop;
-        return new(change.Phase, change.At, 0, OilAlertText.Alert(in drop, corner, loadKnown));
+        return new(change.Phase, change.At, 0, OilAlertText.Alert(in drop, place, loadKnown));
     }
 
     /// <summary>Numbers alerts in the order of raising; steps of one alert share its number.</summary>

@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using System.Globalization;
 using OilWatch.Channels;
 using OilWatch.Detectors;
-using OilWatch.Frames;
 
 namespace OilWatch.Alerts;
 
@@ -11,9 +10,9 @@ internal static class OilAlertText
 {
     /// <summary>The alert for a drop.</summary>
     /// <param name="drop">Its measurements.</param>
-    /// <param name="corner">The corner's label, or null.</param>
+    /// <param name="place">Where it began.</param>
     /// <param name="loadKnown">False when no acceleration channel says which way the car was loaded.</param>
-    public static Alert Alert(in PressureDrop drop, string? corner, bool loadKnown)
+    public static Alert Alert(in PressureDrop drop, Place place, bool loadKnown)
     {
         bool starved = drop.Direction != LoadDirection.None;
         var alert = new Alert
@@ -25,8 +24,8 @@ internal static class OilAlertText
             End = drop.End,
             Ending = drop.Ending,
             Escalated = drop.SeverityAt > drop.Raised ? drop.SeverityAt : null,
-            Lap = drop.Lap == EngineFrame.NoLap ? null : drop.Lap,
-            Corner = corner,
+            Lap = place.Lap,
+            Corner = place.Corner,
             Channel = Role.OilPressure,
             MinKpa = Known(drop.MinKpa),
             ExpectedKpa = Known(drop.ExpectedKpa),
@@ -46,7 +45,7 @@ internal static class OilAlertText
             Reading = reading,
             Evidence = EvidenceOf(in drop, loadKnown),
             Inspect = inspect,
-            Message = MessageOf(in drop, corner),
+            Message = MessageOf(in drop, place.Corner),
         };
     }
 

@@ -1,14 +1,140 @@
+using System.Collections.Immutable;
+using OilWatch.Alerts;
+using OilWatch.Cars;
+using OilWatch.Channels;
+using OilWatch.Detectors;
+using OilWatch.Frames;
+using OilWatch.Laps;
+using OilWatch.Oil;
+using OilWatch.Pressure;
 using OilWatch.Reading;
 using OilWatch.Results;
 
 namespace OilWatch.Analysis;
 
 /// <summary>Bytes to results: the whole way for one log.</summary>
+/// <remarks>
+/// After a run two looks are taken: the first learns the circuit, the channels' habits and this engine's healthy pressure; the second finds the alerts,
+/// causally, frame by frame. As the pit saw it there is only the second, and everything is learned as it comes.
+/// </remarks>
 public static class SessionAnalysis
 {
+    private static readonly Role[] RolesThatMatter =
+        [Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.LongitudinalG, Role.OilTemperature];
+
     /// <summary>Analyses one log.</summary>
+    /// <param name="log">Where its bytes come from.</param>
+    /// <param name="request">How; the defaults when null.</param>
+    /// <param name="cancellationToken">Stops between two blocks.</param>
     /// <exception cref="InputException">Nothing could be read; the message says what and why.</exception>
-    public static ValueTask<SessionResult> RunAsync(
-        LogSource log, AnalysisRequest? request = null, CancellationToken cancellationToken = default) =>
-        throw new InputException(new ReadingProblem(log.Name, 0, 0, "no analysis yet"));
+    public static async ValueTask<SessionResult> RunAsync(
+        LogSource log, AnalysisRequest? request = null, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        request ??= AnalysisRequest.Default;
+        LogSource counted = request.Progress is { } progress ? log with { Open = () => new CountingStream(log.Open(), progress) } : log;
+        ILogReader reader = await LogFile.OpenAsync(counted, request.Readers, cancellationToken).ConfigureAwait(false);
+        ChannelPlan plan = await RoleSampling.PlanAsync(reader, request.Options.Car, cancellationToken).ConfigureAwait(false);
+        return await RunAsync(reader, plan, request, cancellationToken).ConfigureAwait(false);
+    }
+
+    private static async ValueTask<SessionResult> RunAsync(
+        ILogReader reader, ChannelPlan plan, AnalysisRequest request, CancellationToken cancellationToken)
+    {
+        AnalysisOptions options = request.Options;
+        Func<double, double> viscosityRatio = ViscosityRatio(options.Car);
+        ImmutableArray<LapSource> lapSources = LapCounter.SourcesFor(plan, options.Car.Gate);
+        int[] selected = [.. plan.Choices.Select(choice => choice.Channel.Index).Distinct()];
+
+        if (request.AsLive)
+        {
+            var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
+            using var judge = new Judge(options, plan, laps, expected, new SensorGuard(options.SensorGuard));
+            var aligner = new FrameAligner(plan, options.Align, judge);
+            ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
+            judge.Complete();
+            return Result(reader, plan, request, report, aligner, judge);
+        }
+        else
+        {
+            using var store = new FrameStore(request.OpenScratch);
+            var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
+            var aligner = new FrameAligner(plan, options.Align, look);
+            ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
+            HealthyPressure? healthy = look.Finish();
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
+            var guard = new SensorGuard(options.SensorGuard);
+            guard.LearnFrom(look.Guard);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, guard);
+            store.Replay(judge, cancellationToken);
+            judge.Complete();
+            return Result(reader, plan, request, report, aligner, judge);
+        }
+    }
+
+    /// <summary>How thick the oil is against 100 °C; where the car file says nothing, a multigrade of the middle of the field.</summary>
+    private static Func<double, double> ViscosityRatio(CarSettings car)
+    {
+        WaltherViscosity oil = OilCurve.For(car)?.Viscosity ?? WaltherViscosity.Through(105, 16);
+        double hot = oil.AtCelsius(100);
+        return temperatureC => oil.AtCelsius(Math.Clamp(temperatureC, -30, 220)) / hot;
+    }
+
+    private static SessionResult Result(
+        ILogReader reader, ChannelPlan plan, AnalysisRequest request, ReadingReport report, FrameAligner aligner, Judge judge)
+    {
+        ImmutableArray<Alert> alerts = judge.Alerts();
+        (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
+        bool canJudge = plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && judge.JudgedS > 0;
+        ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge);
+        (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
+        EngineHours engine = judge.Laps.Engine;
+        return new SessionResult
+        {
+            LogName = reader.Name,
+            FormatName = reader.FormatName,
+            CarName = request.Options.Car.Name,
+            AsLive = request.AsLive,
+            Verdict = verdict,
+            Headline = headline,
+            Alerts = alerts,
+            Laps = laps,
+            Corners = judge.Laps.Corners,
+            CornerPasses = passes,
+            WorstCorners = worst,
+            First = judge.Quality.First ?? report.First,
+            Last = judge.Quality.Last ?? report.Last,
+            EngineHours = engine.Hours,
+            EngineRevolutions = engine.Known ? engine.Revolutions : null,
+            Baseline = canJudge ? judge.Baseline() : null,
+            Channels = judge.Quality.Rows(plan, aligner, judge.Guard),
+            NotJudged = notJudged,
+            HealthIndices = canJudge ? judge.Indices() : [],
+            Plan = plan,
+            Reading = report,
+            Assumptions = [.. reader.Assumptions],
+        };
+    }
+
+    private static ImmutableArray<string> NotJudged(ChannelPlan plan, FrameAligner aligner, Judge judge, bool canJudge)
+    {
+        ImmutableArray<string>.Builder notes = ImmutableArray.CreateBuilder<string>();
+        foreach (Role role in RolesThatMatter)
+            if (!plan.Has(role)) notes.Add($"No {role.Key()} channel: {LowerFirst(RoleCosts.Of(role))}");
+        if (plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && !canJudge)
+            notes.Add("Oil pressure was never judged: the engine did not run above 1500 rpm with both oil pressure and engine speed believed.");
+        if (judge.Laps.Laps.Count == 0)
+            notes.Add("No laps: the log has no lap channel or beacon, and the car file no gate for its positions.");
+        if (aligner.DroppedBehind > 0)
+            notes.Add(FormattableString.Invariant($"{aligner.DroppedBehind} readings were left out: their time stamps went backwards."));
+        if (aligner.DroppedLeaps > 0)
+            notes.Add(FormattableString.Invariant($"{aligner.DroppedLeaps} records were left out: their time stamps leapt far ahead and nothing followed them there."));
+        if (aligner.LostNotices > 0)
+            notes.Add(FormattableString.Invariant($"The recorder said {aligner.LostNotices} times that it lost data."));
+        notes.AddRange(judge.Laps.Notes);
+        return notes.ToImmutable();
+    }
+
+    private static string LowerFirst(string sentence) => char.ToLowerInvariant(sentence[0]) + sentence[1..];
 }

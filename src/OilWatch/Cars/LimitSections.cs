@@ -1,5 +1,8 @@
 using System.Collections.Immutable;
 using OilWatch.Detectors;
+using OilWatch.Frames;
+using OilWatch.Laps;
+using OilWatch.Pressure;
 
 namespace OilWatch.Cars;
 
@@ -10,5 +13,10 @@ internal static class LimitSections
     public static ImmutableArray<LimitSection> All { get; } =
     [
         LimitSection.Of(PressureDropOptions.Section, PressureDropOptions.Limits, all => all.PressureDrop, (all, part) => all with { PressureDrop = part }, part => part.Problems()),
+        LimitSection.Of(PressureModelOptions.Section, PressureModelOptions.Limits, all => all.PressureModel, (all, part) => all with { PressureModel = part }, part => part.Problems()),
+        LimitSection.Of(SensorGuardOptions.Section, SensorGuardOptions.Limits, all => all.SensorGuard, (all, part) => all with { SensorGuard = part }, part => part.Problems()),
+        LimitSection.Of(AlignOptions.Section, AlignOptions.Limits, all => all.Align, (all, part) => all with { Align = part }, part => part.Problems()),
+        LimitSection.Of(LapOptions.Section, LapOptions.Limits, all => all.Laps, (all, part) => all with { Laps = part }, part => part.Problems()),
+        LimitSection.Of(LoadOptions.Section, LoadOptions.Limits, all => all.Corners, (all, part) => all with { Corners = part }, part => part.Problems()),
     ];
 }

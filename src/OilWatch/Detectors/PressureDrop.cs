@@ -64,10 +64,4 @@ public readonly record struct PressureDrop
 
     /// <summary>How often pressure came back and fell again within it.</summary>
     public int Returns { get; init; }
-
-    /// <summary>Lap number at the start, or <see cref="Frames.EngineFrame.NoLap"/>.</summary>
-    public int Lap { get; init; }
-
-    /// <summary>Index of the corner at the start, or -1.</summary>
-    public int CornerIndex { get; init; }
 }

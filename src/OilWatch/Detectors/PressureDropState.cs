@@ -181,8 +181,6 @@ internal sealed class PressureDropState
             MinKpa = double.PositiveInfinity,
             MinRatio = double.PositiveInfinity,
             OilTemperatureC = double.NaN,
-            Lap = EngineFrame.NoLap,
-            CornerIndex = -1,
         };
         LogTime before = start;
         for (int i = from; i >= 0; i--)
@@ -308,8 +306,6 @@ internal sealed class PressureDropState
             Revolutions = _drop.Revolutions + (past.SpeedRpm / 60 * step) + _pendingRevolutions,
         };
         _pendingDuration = _pendingDeficit = _pendingRevolutions = 0;
-        if (drop.Lap == EngineFrame.NoLap) drop = drop with { Lap = past.Lap };
-        if (drop.CornerIndex < 0) drop = drop with { CornerIndex = past.CornerIndex };
         if (past.PressureKpa < drop.MinKpa) drop = drop with { MinKpa = past.PressureKpa };
         if (ratio < drop.MinRatio)
         {
@@ -389,7 +385,7 @@ internal sealed class PressureDropState
     {
         _past[_next] = new Past(
             frame.At, deficit, _count == 0 ? deficit : _lastDeficit, frame.SpreadKpa / frame.ExpectedKpa, frame.PressureKpa, frame.ExpectedKpa,
-            frame.SpeedRpm, frame.OilTemperatureC, frame.LapNumber, frame.CornerIndex);
+            frame.SpeedRpm, frame.OilTemperatureC);
         _next = (_next + 1) % Most;
         _count = Math.Min(_count + 1, Most);
     }
@@ -398,5 +394,5 @@ internal sealed class PressureDropState
 
     private readonly record struct Past(
         LogTime At, double Deficit, double DeficitBefore, double SpreadShare, double PressureKpa, double ExpectedKpa,
-        double SpeedRpm, double OilTemperatureC, int Lap, int CornerIndex);
+        double SpeedRpm, double OilTemperatureC);
 }

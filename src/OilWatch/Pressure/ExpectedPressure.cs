@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using OilWatch.Frames;
 using OilWatch.Results;
 
@@ -16,6 +17,7 @@ internal sealed class ExpectedPressure
     private const double SlopeHoldS = 0.2;
     private const double RuleOfThumbShare = 0.25;
     private const double RatioHoldS = 60;
+    private const double ReferenceRpm = 4000;
     private const double LongestDoubtS = 1800;
 
     private readonly PressureModelOptions _options;
@@ -58,6 +60,38 @@ internal sealed class ExpectedPressure
             Parameters = [("gain", _options.RuleOfThumbKpa, "kPa per 1000 rpm"), ("relief", _options.RuleOfThumbTopKpa, "kPa")],
             Notes = ["Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source)."],
         };
+
+    /// <summary>How thick the oil is now against 100 °C; NaN while its temperature is not known.</summary>
+    public double Thickness => _ratio;
+
+    /// <summary>The healthy curve at a thickness of the oil: engine speed rpm, pressure kPa.</summary>
+    public ImmutableArray<(double SpeedRpm, double PressureKpa)> Curve(double thickness)
+    {
+        double topRpm = _model is { } known && double.IsFinite(known.CoveredHighRpm) ? known.CoveredHighRpm : 7000;
+        ImmutableArray<(double SpeedRpm, double PressureKpa)>.Builder curve = ImmutableArray.CreateBuilder<(double SpeedRpm, double PressureKpa)>();
+        for (double rpm = 750; rpm <= topRpm + 1; rpm += 250)
+        {
+            double kpa = _model is { } model
+                ? model.Steady(rpm, thickness, model.Gain?.Latest ?? 1)
+                : Math.Min(_options.RuleOfThumbKpa * rpm / 1000, _options.RuleOfThumbTopKpa);
+            curve.Add((rpm, kpa));
+        }
+        return curve.ToImmutable();
+    }
+
+    /// <summary>Measurements at fixed reference conditions, for comparing sessions.</summary>
+    public ImmutableArray<HealthIndex> Indices()
+    {
+        if (_model is not { } model) return [];
+        ImmutableArray<HealthIndex>.Builder indices = ImmutableArray.CreateBuilder<HealthIndex>();
+        double gain = model.Gain?.Latest ?? 1;
+        double spread(double rpm) => Math.Max(model.SpreadKpa / 4, (model.Gain?.LatestSigma ?? 0) * model.Curve.GainSlope(rpm, 1, gain));
+        if (model.UsesTemperature && model.CoveredHighRpm >= ReferenceRpm)
+            indices.Add(new HealthIndex("oil_pressure_100c_4000rpm_kpa", model.Steady(ReferenceRpm, 1, gain), spread(ReferenceRpm)));
+        double fast = 0.95 * model.CoveredHighRpm;
+        indices.Add(new HealthIndex("oil_pressure_plateau_kpa", model.Steady(fast, 1, gain), spread(fast)));
+        return indices.ToImmutable();
+    }
 
     /// <summary>Judges a frame that the sensor guard and the load filter have seen.</summary>
     public void Apply(ref EngineFrame frame)

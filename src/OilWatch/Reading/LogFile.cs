@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using OilWatch.Reading.Can;
 
 namespace OilWatch.Reading;
 
@@ -11,6 +12,8 @@ public static class LogFile
     /// <summary>The formats, the most particular first: each is asked only when those above it have said no.</summary>
     private static readonly ImmutableArray<Format> Formats =
     [
+        new(CanTextFormat.Recognise, CanTextFormat.OpenAsync),
+        new(SlcanFormat.Recognise, SlcanFormat.OpenAsync),
         new(CsvReader.Recognise, CsvReader.OpenAsync),
     ];
 
