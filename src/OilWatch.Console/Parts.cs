@@ -16,15 +16,15 @@ internal sealed record Parts
     /// <summary>Opens one log.</summary>
     public required Func<LogSource, ReaderOptions, CancellationToken, ValueTask<ILogReader>> OpenLog { get; init; }
 
-    /// <summary>Reads a car file: its text, its name for messages.</summary>
-    public required Func<string, string, (AnalysisOptions Options, ImmutableArray<ReadingProblem> Problems)> ParseCar { get; init; }
+    /// <summary>Reads a car file: its bytes, its name for messages.</summary>
+    public required Func<byte[], string, (AnalysisOptions Options, ImmutableArray<ReadingProblem> Problems)> ParseCar { get; init; }
 
     /// <summary>Gives channels their roles: the log's channels, what each one's values look like, the car.</summary>
     public required Func<IReadOnlyList<LogChannel>, Func<int, ChannelSample>, CarSettings, ChannelPlan> FindRoles { get; init; }
 
-    /// <summary>The roles that a plan leaves without a channel, and what that costs.</summary>
-    public required Func<ChannelPlan, IEnumerable<MissingRole>> MissingRoles { get; init; }
+    /// <summary>What it costs when no channel fills a role, a sentence.</summary>
+    public required Func<Role, string> RoleCost { get; init; }
 
     /// <summary>Every threshold with its value in these options.</summary>
-    public required Func<AnalysisOptions, IEnumerable<LimitRow>> Limits { get; init; }
+    public required Func<AnalysisOptions, IEnumerable<LimitListing>> Limits { get; init; }
 }

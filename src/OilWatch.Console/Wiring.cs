@@ -14,8 +14,9 @@ internal static class Wiring
         OpenLog = LogFile.OpenAsync,
         ParseCar = (_, file) => (AnalysisOptions.Default, [new ReadingProblem(file, 0, 0, "car files cannot be read yet")]),
         FindRoles = (_, _, _) => new ChannelPlan([], ["Roles cannot be given yet."]),
-        MissingRoles = plan => Roles.All.Where(role => !plan.Has(role)).Select(role => new MissingRole(role, "not known yet")),
-        Limits = options => PressureDropOptions.Limits.Select(limit => new LimitRow(
-            PressureDropOptions.Section, limit, limit.Get(PressureDropOptions.Default), limit.Get(options.PressureDrop))),
+        RoleCost = role => $"No {role.Key()}.",
+        Limits = options => PressureDropOptions.Limits.Select(limit => new LimitListing(
+            PressureDropOptions.Section, limit.Key, limit.Unit, limit.Get(options.PressureDrop), limit.Get(PressureDropOptions.Default),
+            limit.Min, limit.Max, limit.Meaning, limit.Source)),
     };
 }

@@ -22,7 +22,7 @@ internal sealed class Bench : IDisposable
             OpenLog = (log, _, _) => throw new InputException($"{log.Name}: no reader in this test"),
             ParseCar = (_, _) => (AnalysisOptions.Default, []),
             FindRoles = (_, _, _) => new ChannelPlan([], []),
-            MissingRoles = _ => [],
+            RoleCost = role => $"No {role.Key()}, no judgement.",
             Limits = _ => [],
         };
     }

@@ -20,7 +20,7 @@ public sealed class ChannelsTests : IDisposable
         FindRoles = (channels, sample, _) => new ChannelPlan(
             [new ChannelChoice(Role.OilPressure, channels[0], 6.894757, 0, "psi", $"Its name fits and {sample(0).Count} values reach {sample(0).Max}.")],
             ["Engine speed could not be told."]),
-        MissingRoles = plan => Roles.All.Take(3).Where(role => !plan.Has(role)).Select(role => new MissingRole(role, $"No {role.Key()}, no judgement.")),
+        RoleCost = role => $"No {role.Key()}.",
     };
 
     public void Dispose() => _bench.Dispose();
@@ -44,8 +44,22 @@ public sealed class ChannelsTests : IDisposable
               - oil_pressure: Its name fits and 101 values reach 100.
 
             Missing, and what that costs
-              - oil_temperature: No oil_temperature, no judgement.
-              - engine_speed: No engine_speed, no judgement.
+              - oil_temperature: No oil_temperature.
+              - engine_speed: No engine_speed.
+              - lateral_g: No lateral_g.
+              - longitudinal_g: No longitudinal_g.
+              - crankcase_pressure: No crankcase_pressure.
+              - vehicle_speed: No vehicle_speed.
+              - throttle: No throttle.
+              - lap: No lap.
+              - beacon: No beacon.
+              - distance: No distance.
+              - latitude: No latitude.
+              - longitude: No longitude.
+              - vibration: No vibration.
+              - fuel_pressure: No fuel_pressure.
+              - water_temperature: No water_temperature.
+              - battery_voltage: No battery_voltage.
 
             Assumed
               - The separator is a comma.
@@ -71,8 +85,7 @@ public sealed class ChannelsTests : IDisposable
             """{"name":"RPM","unit":null,"group":null,"samples":52,"absent":0,"rate_hz":10,"min":900,"max":999,"gaps":1,"gap_s":5,"role":null,"why":null},""" +
             """{"name":"Spare","unit":"V","group":null,"samples":0,"absent":0,"rate_hz":null,"min":null,"max":null,"gaps":0,"gap_s":0,"role":null,"why":null}]""",
             lines[0].GetProperty("channels").GetRawText());
-        Assert.Equal("""[{"role":"oil_temperature","cost":"No oil_temperature, no judgement."},{"role":"engine_speed","cost":"No engine_speed, no judgement."}]""",
-            lines[0].GetProperty("missing").GetRawText());
+        Assert.Equal("""{"role":"oil_temperature","cost":"No oil_temperature."}""", lines[0].GetProperty("missing")[0].GetRawText());
     }
 
     [Fact]
@@ -89,8 +102,9 @@ public sealed class ChannelsTests : IDisposable
     {
         _bench.Parts = _bench.Parts with
         {
-            Limits = options => PressureDropOptions.Limits.Take(2).Select(limit => new LimitRow(
-                PressureDropOptions.Section, limit, limit.Get(PressureDropOptions.Default), limit.Get(options.PressureDrop))),
+            Limits = options => PressureDropOptions.Limits.Take(2).Select(limit => new LimitListing(
+                PressureDropOptions.Section, limit.Key, limit.Unit, limit.Get(options.PressureDrop), limit.Get(PressureDropOptions.Default),
+                limit.Min, limit.Max, limit.Meaning, limit.Source)),
             ParseCar = (_, _) => (AnalysisOptions.Default with { PressureDrop = new PressureDropOptions { CautionRatio = 0.7 } }, []),
         };
         Assert.Equal(0, await _bench.RunAsync("channels", "--limits", "--car", _bench.File("car.toml")));

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Text;
 using OilWatch.Reading;
 
 namespace OilWatch.Console.Files;
@@ -9,8 +8,6 @@ internal static class Inputs
 {
     /// <summary>Larger than any car file; one of this size is something else.</summary>
     public const int MaxCarFileBytes = 1 << 20;
-
-    private static readonly UTF8Encoding Strict = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
 
     /// <summary>A file as a source of bytes, opened anew at each pass.</summary>
     /// <exception cref="InputException">There is no such file.</exception>
@@ -74,22 +71,18 @@ internal static class Inputs
 
     private static AnalysisOptions ParsedCar(string path, Parts parts)
     {
-        (AnalysisOptions options, ImmutableArray<ReadingProblem> problems) = parts.ParseCar(CarText(path), Path.GetFileName(path));
+        (AnalysisOptions options, ImmutableArray<ReadingProblem> problems) = parts.ParseCar(CarBytes(path), Path.GetFileName(path));
         return problems.IsDefaultOrEmpty ? options : throw new UsageException([.. problems.Select(problem => problem.ToString())]);
     }
 
-    private static string CarText(string path)
+    private static byte[] CarBytes(string path)
     {
         if (Directory.Exists(path)) throw new UsageException($"{path}: is a folder; name the car file in it");
         try
         {
-            if (Length(path) > MaxCarFileBytes) throw new UsageException($"{path}: is larger than 1 MiB, so it is no car file; name a TOML file");
-            string text = Strict.GetString(File.ReadAllBytes(path));
-            return text.StartsWith('\uFEFF') ? text[1..] : text;
-        }
-        catch (DecoderFallbackException)
-        {
-            throw new UsageException($"{path}: is not UTF-8 text; save it as UTF-8");
+            return Length(path) <= MaxCarFileBytes
+                ? File.ReadAllBytes(path)
+                : throw new UsageException($"{path}: is larger than 1 MiB, so it is no car file; name a TOML file");
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {

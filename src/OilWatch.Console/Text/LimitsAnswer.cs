@@ -1,25 +1,23 @@
 using System.Globalization;
 using System.Text.Json;
-using OilWatch.Cars;
 
 namespace OilWatch.Console.Text;
 
 /// <summary>Every threshold, written so that it can be put in a car file as it stands.</summary>
 internal static class LimitsAnswer
 {
-    public static string Of(IEnumerable<LimitRow> rows)
+    public static string Of(IEnumerable<LimitListing> rows)
     {
         var page = new Page(colour: false);
-        foreach (IGrouping<string, LimitRow> section in rows.GroupBy(row => row.Section, StringComparer.Ordinal))
+        foreach (IGrouping<string, LimitListing> section in rows.GroupBy(row => row.Section, StringComparer.Ordinal))
         {
             page.Line($"[limits.{section.Key}]");
-            foreach (LimitRow row in section)
+            foreach (LimitListing row in section)
             {
-                Limit limit = row.Limit;
-                page.Quoted($"{limit.Meaning}; {limit.Source}", "# ");
-                string unit = limit.Unit.Length > 0 ? limit.Unit + ", " : "";
+                page.Quoted($"{row.Meaning}; {row.Source}", "# ");
+                string unit = row.Unit.Length > 0 ? row.Unit + ", " : "";
                 string changed = row.Value.Equals(row.Default) ? "" : $"; default {Number(row.Default)}";
-                page.Line($"{PlainText.Pad($"{limit.Key} = {Number(row.Value)}", 34)} # {unit}{Number(limit.Min)} to {Number(limit.Max)}{changed}");
+                page.Line($"{PlainText.Pad($"{row.Key} = {Number(row.Value)}", 34)} # {unit}{Number(row.Min)} to {Number(row.Max)}{changed}");
             }
             page.Blank();
         }
@@ -27,24 +25,24 @@ internal static class LimitsAnswer
     }
 
     /// <summary>The same as one line of JSON.</summary>
-    public static void WriteJsonLine(IEnumerable<LimitRow> rows, Stream target)
+    public static void WriteJsonLine(IEnumerable<LimitListing> rows, Stream target)
     {
         using (var writer = new Utf8JsonWriter(target))
         {
             writer.WriteStartObject();
             writer.WriteStartArray("limits");
-            foreach (LimitRow row in rows)
+            foreach (LimitListing row in rows)
             {
                 writer.WriteStartObject();
                 writer.WriteString("section", row.Section);
-                writer.WriteString("key", row.Limit.Key);
+                writer.WriteString("key", row.Key);
                 writer.WriteNumber("value", row.Value);
                 writer.WriteNumber("default", row.Default);
-                writer.WriteString("unit", row.Limit.Unit);
-                writer.WriteNumber("min", row.Limit.Min);
-                writer.WriteNumber("max", row.Limit.Max);
-                writer.WriteString("meaning", row.Limit.Meaning);
-                writer.WriteString("source", row.Limit.Source);
+                writer.WriteString("unit", row.Unit);
+                writer.WriteNumber("min", row.Min);
+                writer.WriteNumber("max", row.Max);
+                writer.WriteString("meaning", row.Meaning);
+                writer.WriteString("source", row.Source);
                 writer.WriteEndObject();
             }
             writer.WriteEndArray();

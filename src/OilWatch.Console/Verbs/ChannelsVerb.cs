@@ -28,7 +28,7 @@ internal sealed class ChannelsVerb(ChannelsSettings settings, Surroundings aroun
         var contents = new InventorySink(reader.Channels.Count);
         ReadingReport reading = await reader.ReadAsync([.. reader.Channels.Select(channel => channel.Index)], contents, stop);
         ChannelPlan plan = around.Parts.FindRoles(reader.Channels, contents.Sample, options.Car);
-        ChannelInventory inventory = ChannelInventory.Of(reader, contents, reading, plan, around.Parts.MissingRoles(plan));
+        ChannelInventory inventory = ChannelInventory.Of(reader, contents, reading, plan, around.Parts.RoleCost);
         return new Outcome { Read = true, Answer = Answer(inventory) };
     }
 
@@ -40,7 +40,7 @@ internal sealed class ChannelsVerb(ChannelsSettings settings, Surroundings aroun
 
     private void ShowLimits(AnalysisOptions options)
     {
-        IEnumerable<LimitRow> limits = around.Parts.Limits(options);
+        IEnumerable<LimitListing> limits = around.Parts.Limits(options);
         if (settings.Answer.Json) around.Out.Write(Line(stream => LimitsAnswer.WriteJsonLine(limits, stream)));
         else if (!settings.Answer.Quiet) around.Out.Write(LimitsAnswer.Of(limits));
     }

@@ -32,14 +32,15 @@ public sealed record ChannelInventory
     /// <param name="contents">What took the readings of all its channels.</param>
     /// <param name="reading">What the reader said of it.</param>
     /// <param name="plan">Which channel fills which role.</param>
-    /// <param name="missing">Roles without a channel and what that costs.</param>
+    /// <param name="cost">What it costs when no channel fills a role, a sentence.</param>
     public static ChannelInventory Of(
-        ILogReader log, InventorySink contents, ReadingReport reading, ChannelPlan plan, IEnumerable<MissingRole> missing)
+        ILogReader log, InventorySink contents, ReadingReport reading, ChannelPlan plan, Func<Role, string> cost)
     {
         ArgumentNullException.ThrowIfNull(log);
         ArgumentNullException.ThrowIfNull(contents);
         ArgumentNullException.ThrowIfNull(plan);
-        ArgumentNullException.ThrowIfNull(missing);
+        ArgumentNullException.ThrowIfNull(reading);
+        ArgumentNullException.ThrowIfNull(cost);
         ILookup<int, ChannelChoice> choices = plan.Choices.ToLookup(choice => choice.Channel.Index);
         return new ChannelInventory
         {
@@ -47,10 +48,18 @@ public sealed record ChannelInventory
             FormatName = log.FormatName,
             Channels = [.. log.Channels.Select(channel => WithRole(contents.Listing(channel), choices[channel.Index]))],
             Notes = plan.Notes,
-            Missing = [.. missing],
+            Missing = [.. Roles.All.Where(role => IsMissing(role, plan)).Select(role => new MissingRole(role, cost(role)))],
             Reading = reading,
             Assumptions = [.. log.Assumptions],
         };
+    }
+
+    /// <summary>Laps are found in one of three ways; where there is one, the channels of the others are not missing.</summary>
+    private static bool IsMissing(Role role, ChannelPlan plan)
+    {
+        if (plan.Has(role)) return false;
+        bool lapsAreFound = plan.Has(Role.Lap) || plan.Has(Role.Beacon) || (plan.Has(Role.Latitude) && plan.Has(Role.Longitude));
+        return !lapsAreFound || role is not (Role.Lap or Role.Beacon or Role.Latitude or Role.Longitude);
     }
 
     private static ChannelListing WithRole(ChannelListing listing, IEnumerable<ChannelChoice> choices) =>
