@@ -136,6 +136,8 @@ internal static class TomlDocument
         if (message.Contains("Expecting `=`", StringComparison.Ordinal)) return "expected '=' after the key, as in key = value";
         if (message.Contains("while expecting token `newline`", StringComparison.Ordinal)) return "expected the end of the line; one key a line, and texts in quotes";
         if (message.Contains("Unable to parse integer", StringComparison.Ordinal)) return "this whole number is too large";
+        if (message.Contains("date time", StringComparison.Ordinal)) return "this begins like a date or time, which a car file has no use for; put texts in quotes";
+        if (message.StartsWith("Unexpected token", StringComparison.Ordinal)) return "this does not belong here; look for a quote, bracket or '=' that is missing or too many";
         return $"this is not TOML: {Shown.Plain(message)}";
     }
 

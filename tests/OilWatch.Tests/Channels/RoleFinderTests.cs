@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using CsCheck;
 using OilWatch.Cars;
 using OilWatch.Channels;
+using OilWatch.Tests.Cars;
 
 namespace OilWatch.Tests.Channels;
 
@@ -457,10 +458,9 @@ public sealed class RoleFinderTests
     {
         LogChannel[] channels = WholeLog();
         string expected = Describe(RoleFinder.Find(channels, CarSettings.None));
-        Gen.Shuffle(channels).Sample(
+        Gen.Shuffle(channels).Holds(200,
             shuffled => string.Equals(
-                Describe(RoleFinder.Find([.. shuffled.Select((channel, index) => channel with { Index = index })], CarSettings.None)), expected, StringComparison.Ordinal),
-            seed: "0N0XIzNsQ0O2", iter: 200);
+                Describe(RoleFinder.Find([.. shuffled.Select((channel, index) => channel with { Index = index })], CarSettings.None)), expected, StringComparison.Ordinal));
     }
 
     [Fact]
@@ -479,7 +479,7 @@ public sealed class RoleFinderTests
 
     [Fact]
     public void Units_in_equals_units_out() =>
-        Gen.Select(Gen.OneOf(Roles.All.Where(role => Units.For(role).Length > 0).ToArray()), Gen.Int[0, 1000], Gen.Double[-500, 8000]).Sample(
+        Gen.Select(Gen.OneOf(Roles.All.Where(role => Units.For(role).Length > 0).ToArray()), Gen.Int[0, 1000], Gen.Double[-500, 8000]).Holds(2000,
             (role, pick, value) =>
             {
                 string unit = Units.For(role)[pick % Units.For(role).Length];
@@ -488,8 +488,7 @@ public sealed class RoleFinderTests
                 ChannelChoice choice = RoleFinder.Find([Channel("x")], car).For(role)!;
                 double logged = conversion.FromRoleUnit(value);
                 return Math.Abs(choice.ToRoleUnit(logged) - value) < 1e-9 * Math.Max(1, Math.Abs(value) + Math.Abs(choice.Offset));
-            },
-            seed: "0N0XIzNsQ0O2", iter: 2000);
+            });
 
     [Fact]
     public void No_name_unit_or_value_throws()
@@ -497,7 +496,7 @@ public sealed class RoleFinderTests
         Gen<double> number = Gen.OneOf(Gen.Double, Gen.OneOf(0.0, double.NaN, double.MaxValue, double.MinValue, double.Epsilon));
         Gen<string> piece = Gen.OneOf("oil", "Press", "lat", "G", " ", "_", "#9", "\u001b", "\uD800", "psi", "(SAE ", "RPM", "°", "ı", "İ", "vac", "2", "h2o", "ﬀ");
         Gen<string> name = Gen.OneOf(Gen.String[0, 40], piece.Array[0, 12].Select(pieces => string.Concat(pieces)));
-        Gen.Select(name.Array[0, 6], name, number.Array[0, 30]).Sample(
+        Gen.Select(name.Array[0, 6], name, number.Array[0, 30]).Holds(3000,
             (names, unit, values) =>
             {
                 LogChannel[] channels = [.. names.Select((text, index) => new LogChannel(index, text, unit, text))];
@@ -506,8 +505,7 @@ public sealed class RoleFinderTests
                 ChannelPlan plan = RoleFinder.Find(channels, CarSettings.None, _ => sample);
                 ChannelPlan named = RoleFinder.Find(channels, car, _ => sample);
                 return plan.Choices.All(choice => double.IsFinite(choice.Scale)) && !named.Choices.IsDefault;
-            },
-            seed: "0N0XIzNsQ0O2", iter: 3000);
+            });
     }
 
     [Fact]

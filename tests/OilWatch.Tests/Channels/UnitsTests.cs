@@ -1,5 +1,6 @@
 using CsCheck;
 using OilWatch.Channels;
+using OilWatch.Tests.Cars;
 using UnitsNet.Units;
 
 namespace OilWatch.Tests.Channels;
@@ -171,7 +172,7 @@ public sealed class UnitsTests
 
     [Fact]
     public void Any_text_is_looked_up_without_throwing() =>
-        Gen.String[0, 60].Sample(text => Units.Find(text) is null or { Name.Length: > 0 }, seed: "0N0XIzNsQ0O2", iter: 20_000);
+        Gen.String[0, 60].Holds(20_000, text => Units.Find(text) is null or { Name.Length: > 0 });
 
     [Fact]
     public void A_sample_tells_what_was_seen()
