@@ -6,11 +6,12 @@ namespace OilWatch.Laps;
 internal sealed class LapProfile
 {
     private const int MaxCells = 16_384;
+    private const int FirstCells = 512;
     private const double FirstCellM = 2;
     private const double MaxStepM = 150;
 
-    private readonly float[] _lateralG = new float[MaxCells];
-    private readonly float[] _speedMps = new float[MaxCells];
+    private float[] _lateralG = new float[FirstCells];
+    private float[] _speedMps = new float[FirstCells];
     private double _cellM = FirstCellM;
     private int _filled;
     private double _distanceM = double.NaN, _g;
@@ -80,6 +81,12 @@ internal sealed class LapProfile
             {
                 Halve();
                 continue;
+            }
+
+            if (_filled == _lateralG.Length)
+            {
+                Array.Resize(ref _lateralG, 2 * _filled);
+                Array.Resize(ref _speedMps, 2 * _filled);
             }
 
             double share = untilM > from ? Math.Clamp((middle - from) / (untilM - from), 0, 1) : 1;

@@ -109,7 +109,8 @@ public sealed class LapStage
         }
 
         if (low > 0 && at < Laps[low - 1].End) return Laps[low - 1].Number;
-        return _counter.Under(at);
+        if (_counter.Under(at) is { } underWay) return underWay;
+        return low > 0 && low == Laps.Count && at == Laps[^1].End ? Laps[^1].Number : null;
     }
 
     /// <summary>The log is over.</summary>

@@ -123,7 +123,7 @@ public sealed class CornerTests
                 if (laps > 1) AssertEveryTimedLap(TestDrive.Live(drive.Run().Frames, LapSource.LapChannel), TestDrive.CircuitLabels, from: 1);
             },
             seed: "0000000000001",
-            iter: 25);
+            iter: 15);
     }
 
     [Theory]

@@ -62,7 +62,7 @@ internal sealed record TestDrive
         double lapM = LapM, odometer = 0, time = 0, nextFrame = 0, stood = 0;
         double total = BeginM + (Paces.Length * lapM) + EndM;
         double nextLine = BeginM;
-        const double Step = 0.001;
+        const double Step = 0.005;     // a part of every frame rate used; passings lie exactly between steps, at steady speed
         double[] grid = [.. Enumerable.Range(0, (int)lapM + 1).Select(metre => SmoothG(metre))];
         while (true)
         {
