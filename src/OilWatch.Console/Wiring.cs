@@ -1,6 +1,6 @@
 using OilWatch.Analysis;
+using OilWatch.Cars;
 using OilWatch.Channels;
-using OilWatch.Detectors;
 using OilWatch.Reading;
 
 namespace OilWatch.Console;
@@ -12,11 +12,14 @@ internal static class Wiring
     {
         Analyse = SessionAnalysis.RunAsync,
         OpenLog = LogFile.OpenAsync,
-        ParseCar = (_, file) => (AnalysisOptions.Default, [new ReadingProblem(file, 0, 0, "car files cannot be read yet")]),
-        FindRoles = (_, _, _) => new ChannelPlan([], ["Roles cannot be given yet."]),
-        RoleCost = role => $"No {role.Key()}.",
-        Limits = options => PressureDropOptions.Limits.Select(limit => new LimitListing(
-            PressureDropOptions.Section, limit.Key, limit.Unit, limit.Get(options.PressureDrop), limit.Get(PressureDropOptions.Default),
-            limit.Min, limit.Max, limit.Meaning, limit.Source)),
+        ParseCar = (bytes, file) =>
+        {
+            CarFileResult car = CarFile.Parse(bytes.AsSpan(), file);
+            return (car.Options, car.Problems);
+        },
+        FindRoles = (channels, sample, car) => RoleFinder.Find(channels, car, channel => sample(channel)),
+        RoleCost = RoleCosts.Of,
+        Limits = options => LimitTable.Rows(options).Zip(LimitTable.All, (now, usual) => new LimitListing(
+            now.Section, now.Key, now.Unit, now.Default, usual.Default, now.Min, now.Max, now.Meaning, now.Source)),
     };
 }
