@@ -185,7 +185,7 @@ public static class SessionSynthesiser
             case OilCondition.Aeration:
                 return setup with { ConditionSize = PanFitter.AirShareFor(setup, 0.80 + (0.12 * share), 0.8 * car.RedlineRpm, 110), ConditionRampS = 8 };
             case OilCondition.ReliefOpen:
-                return setup with { ConditionSize = 0.4 + (0.25 * share), ConditionRampS = 0.1 };
+                return setup with { ConditionSize = 0.5 + (0.2 * share), ConditionRampS = 0.1 };
             default:
                 return setup;
         }
