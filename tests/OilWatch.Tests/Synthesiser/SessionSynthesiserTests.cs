@@ -231,6 +231,19 @@ public class SessionSynthesiserTests
     }
 
     [Fact]
+    public void An_event_under_a_sensor_fault_is_not_to_be_scored()
+    {
+        SynthesisedRun clear = Run("wet-left", seed: 4);
+        TrueEvent e = clear.Truth.Events.First(x => x.IsCaution && !x.Borderline);
+        SynthesisedRun hidden = SessionSynthesiser.Run(new SessionPlan("wet-left", 4)
+        {
+            Laps = 2, Tuning = new() { Faults = [new("oil_pressure", "stuck", e.StartS - 1, e.EndS + 1)] },
+        });
+        Assert.Contains(e with { Borderline = true }, hidden.Truth.Events);
+        Assert.Equal(clear.Truth.Events.Count, hidden.Truth.Events.Count);
+    }
+
+    [Fact]
     public void Clock_faults_repeat_or_turn_back_logged_times_but_not_true_ones()
     {
         SynthesisedRun run = SessionSynthesiser.Run(new SessionPlan("clean-wet", 1)
