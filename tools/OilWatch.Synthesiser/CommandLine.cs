@@ -8,8 +8,11 @@ namespace OilWatch.Synthesiser;
 /// <param name="FirstSeed">First seed.</param>
 /// <param name="LastSeed">Last seed.</param>
 /// <param name="Folder">Where to write.</param>
-internal sealed record CommandLine(IReadOnlyList<string> Scenarios, ulong FirstSeed, ulong LastSeed, string Folder)
+public sealed record CommandLine(IReadOnlyList<string> Scenarios, ulong FirstSeed, ulong LastSeed, string Folder)
 {
+    private const ulong MostRuns = 10_000;
+
+    /// <summary>How to call the program.</summary>
     public const string Usage =
         """
         OilWatch.Synthesiser --scenario NAME --out FOLDER [--seed N] [--laps N] [--rate HZ] [--format csv|can|both]
@@ -18,18 +21,25 @@ internal sealed record CommandLine(IReadOnlyList<string> Scenarios, ulong FirstS
         OilWatch.Synthesiser --list               the scenarios
         """;
 
+    /// <summary>True to list the scenarios only.</summary>
     public bool ListOnly { get; private init; }
 
+    /// <summary>True for the shipped example.</summary>
     public bool Example { get; private init; }
 
+    /// <summary>True to give each run a folder of its own.</summary>
     public bool EachInItsFolder { get; private init; }
 
+    /// <summary>True to write CSV logs.</summary>
     public bool Csv { get; private init; } = true;
 
+    /// <summary>True to write CAN logs.</summary>
     public bool Can { get; private init; } = true;
 
+    /// <summary>Timed laps.</summary>
     public int Laps { get; private init; } = 4;
 
+    /// <summary>Sampling rate, Hz; null for the scenario's own.</summary>
     public double? RateHz { get; private init; }
 
     /// <summary>Reads the arguments; a problem in words, or null.</summary>
@@ -90,6 +100,6 @@ internal sealed record CommandLine(IReadOnlyList<string> Scenarios, ulong FirstS
         int dots = text.IndexOf("..", StringComparison.Ordinal);
         return ulong.TryParse(dots < 0 ? text : text.AsSpan(0, dots), NumberStyles.None, CultureInfo.InvariantCulture, out first)
             && ulong.TryParse(dots < 0 ? text : text.AsSpan(dots + 2), NumberStyles.None, CultureInfo.InvariantCulture, out last)
-            && last >= first;
+            && last >= first && last - first < MostRuns;
     }
 }

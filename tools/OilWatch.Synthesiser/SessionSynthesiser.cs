@@ -115,7 +115,7 @@ public static class SessionSynthesiser
                 Scenario = plan.Scenario,
                 Seed = plan.Seed,
                 LengthS = lengthS,
-                Events = events,
+                Events = [.. events.Select(e => faults.Any(fault => Hides(fault, e)) ? e with { Borderline = true } : e)],
                 Faults = faults,
                 Conditions = conditions,
                 Corners = corners,
@@ -125,6 +125,10 @@ public static class SessionSynthesiser
             },
         };
     }
+
+    // What a failing pressure or speed sensor, or a hole in the log, covers cannot fairly be asked for.
+    private static bool Hides(TrueFault fault, TrueEvent e) =>
+        fault.Channel is "oil_pressure" or "engine_speed" or "log" && fault.StartS < e.EndS + 1 && fault.EndS > e.StartS - 1;
 
     private static (Circuit Circuit, Car Car) DrawCircuitAndCar(SessionPlan plan)
     {
@@ -185,7 +189,7 @@ public static class SessionSynthesiser
             case OilCondition.Aeration:
                 return setup with { ConditionSize = PanFitter.AirShareFor(setup, 0.80 + (0.12 * share), 0.8 * car.RedlineRpm, 110), ConditionRampS = 8 };
             case OilCondition.ReliefOpen:
-                return setup with { ConditionSize = 0.4 + (0.25 * share), ConditionRampS = 0.1 };
+                return setup with { ConditionSize = 0.5 + (0.2 * share), ConditionRampS = 0.1 };
             default:
                 return setup;
         }

@@ -1,5 +1,3 @@
-using OilWatch.Synthesiser.Maths;
-
 namespace OilWatch.Synthesiser.Driving;
 
 /// <summary>How the car moved: arrays of one length at an even step.</summary>
@@ -37,6 +35,6 @@ public sealed class Drive
     /// <summary>Distance since the line, m.</summary>
     public double[] LapDistanceM { get; }
 
-    /// <summary>Time from standing start to the first sample that moves and so on: where the car stood, s from the log's zero.</summary>
+    /// <summary>When the car stood still, s from the log's zero, and whether because of a spin.</summary>
     public List<(double FromS, double ToS, bool IsSpin)> Stood { get; } = [];
 }

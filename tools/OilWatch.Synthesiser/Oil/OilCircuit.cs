@@ -66,13 +66,15 @@ public sealed record OilCircuit
     private double WithSoftValve(double flow, double leak, double start)
     {
         double p = start;
-        for (int i = 0; i < 8; i++)
+        for (int i = 0; i < 12; i++)
         {
             double x = (p - ReliefKpa) / ReliefSoftnessKpa;
             double soft = x > 30 ? x : Math.Log(1 + Math.Exp(x));
             double slope = 1 / (1 + Math.Exp(-x));
             double over = (leak * p * 1000) + (ReliefFlow * ReliefSoftnessKpa * 1000 * soft) - flow;
-            p -= over / ((leak + (ReliefFlow * slope)) * 1000);
+            double change = over / ((leak + (ReliefFlow * slope)) * 1000);
+            p -= change;
+            if (Math.Abs(change) < 1e-9) break;
         }
 
         return p;

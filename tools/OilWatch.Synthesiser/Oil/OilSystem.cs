@@ -92,8 +92,9 @@ public sealed class OilSystem
                 mixed = 1 - ((1 - air) * (1 - Math.Clamp(froths * (1 + (0.35 * flutter.Next())), 0, 0.95)));
             }
 
-            double flow = circuit.PumpFlow(rpm, mixed) * primed * setup.Delivery(severity);
-            double pressure = circuit.PressureKpa(flow, viscosity);
+            bool asHealthy = mixed < 1e-9 && severity <= 0;
+            double flow = asHealthy ? healthyFlow : circuit.PumpFlow(rpm, mixed) * primed * setup.Delivery(severity);
+            double pressure = asHealthy ? healthy : circuit.PressureKpa(flow, viscosity);
             result.AirShare[i] = mixed;
             result.PressureKpa[i] = lags.Step(pressure);
             result.HealthyKpa[i] = healthyLags.Step(healthy);
