@@ -50,7 +50,7 @@ internal sealed class RoleRule
         new(Role.OilPressure, "engine", ("oil pressure", 90), ("oil", 42)),
         new(Role.OilTemperature, "engine pan", ("oil temperature", 90), ("pan temperature", 55), ("oil", 42)),
         new(Role.EngineSpeed, "engine crank",
-            ("engine rpm", 96), ("engine speed", Certain), ("rpm", 85), ("engine n", 84), ("crank speed", 70), ("crank rpm", 80), ("speed", 40)),
+            ("engine rpm", 96), ("engine", 52), ("engine speed", Certain), ("rpm", 85), ("engine n", 84), ("crank speed", 70), ("crank rpm", 80), ("speed", 40)),
         new(Role.LateralG, "y vehicle gps",
             ("lateral accel", Certain), ("lat accel", 90), ("accel y", 72), ("lateral", 62), ("lat", 46)),
         new(Role.LongitudinalG, "x vehicle gps",
