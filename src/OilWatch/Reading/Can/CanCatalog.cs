@@ -100,7 +100,10 @@ internal sealed class CanCatalog
 
     private void AddBuiltInRules()
     {
-        HashSet<uint> defined = [.. _rules.Where(rule => rule.Message.Id.IsExtended).Select(rule => rule.Message.Id.ParameterGroup)];
+        // A database that defines the group under an id that does not occur has no say in it.
+        HashSet<uint> defined = [.. _rules
+            .Where(rule => rule.Message.Id.IsExtended && (_survey is null || IdsOf(rule).Any()))
+            .Select(rule => rule.Message.Id.ParameterGroup)];
         foreach (CanMessage group in ParameterGroups.Known)
             if (!defined.Contains(group.Id.ParameterGroup)) _rules.Add(new MatchRule(group, origin: null) { ByGroup = true });
     }

@@ -95,7 +95,7 @@ internal sealed class CanRun(string file, CanDecoder decoder, IReadingSink sink)
 
     /// <summary>The problem of a damaged line.</summary>
     public static ReadingProblem Problem(string file, long lineNumber, ReadOnlySpan<byte> line, int at, string fault) =>
-        new(file, lineNumber, at + 1, $"{fault}: {Excerpt.Of(line, at)}");
+        new(file, lineNumber, at + 1, $"{fault}: {Excerpt.Of(line.TrimEnd((byte)'\r'), at)}");
 
     /// <summary>Takes over what a quick way through many good frames has counted.</summary>
     /// <param name="frames">Lines, all of them frames.</param>

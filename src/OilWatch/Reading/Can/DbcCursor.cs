@@ -59,7 +59,9 @@ internal sealed class DbcCursor(string text)
         if (Fault is null)
             while (_at < text.Length && !char.IsWhiteSpace(text[_at]) && text[_at] is not (':' or ';' or ',' or '"')) _at++;
         if (_at == start) Fail(start, expected);
-        return text[start.._at];
+        if (_at - start <= DbcWords.LongestName) return text[start.._at];
+        Fail(start, DbcWords.NameTooLong);
+        return "";
     }
 
     /// <summary>A whole number without sign.</summary>

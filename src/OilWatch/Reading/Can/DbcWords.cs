@@ -9,6 +9,10 @@ internal static class DbcWords
     /// <summary>The length of the longest word that begins a statement.</summary>
     public const int LongestStatement = 20;
 
+    /// <summary>The longest name taken; editors allow 128 characters at most.</summary>
+    public const int LongestName = 256;
+
+    public const string NameTooLong = "a name has at most 256 characters";
     public const string UnknownStatement = "unknown statement, skipped; one begins with a word such as BO_, SG_, CM_ or VAL_";
     public const string UnclosedString = "a string is opened here and never closed; expected '\"' before the ';'";
     public const string MessageId = "expected the message id, a decimal number";

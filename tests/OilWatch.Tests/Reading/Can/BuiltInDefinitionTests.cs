@@ -126,6 +126,15 @@ public class BuiltInDefinitionTests
     }
 
     [Fact]
+    public void A_database_that_knows_a_group_by_another_sender_only_leaves_it_to_what_is_built_in()
+    {
+        const string Own = "BO_ 2364539904 Mine: 8 X\n SG_ Raw : 24|16@1+ (1,0) [0|0] \"\" X\nBO_ 2566844160 There: 8 X\n SG_ B : 0|8@1+ (1,0) [0|0] \"\" X\n";
+        Heard heard = Read("(1.0) can0 0CF00427#FFFFFF6813FFFFFF\n(1.1) can0 18FEEF00#07\n", Own);
+
+        Same([$"0 {Rpm} 621", "0 end", "100000000 B 7", "100000000 end"], heard.Lines);
+    }
+
+    [Fact]
     public void A_database_comes_before_what_is_built_in()
     {
         const string Own = "BO_ 2566844160 Mine: 8 X\n SG_ Raw : 24|8@1+ (1,0) [0|255] \"\" X\nBO_ 2024 Answer: 8 X\n SG_ Byte : 24|8@1+ (1,0) [0|0] \"\" X\n";

@@ -37,7 +37,7 @@ public class CanPropertyTests
 
     [Fact]
     public void The_quick_way_gives_what_the_general_way_gives() =>
-        Logs.Sample(log => string.Equals(Hear(log, quick: true), Hear(log, quick: false), StringComparison.Ordinal), seed: Seed, iter: 6_000);
+        Logs.Sample(log => string.Equals(Hear(log, quick: true), Hear(log, quick: false), StringComparison.Ordinal), seed: Seed, iter: 3_000);
 
     [Fact]
     public void Every_byte_at_every_place_of_an_ordinary_line_is_judged_alike()
@@ -50,7 +50,7 @@ public class CanPropertyTests
             for (int at = head.Length; at < head.Length + line.Length; at++)
             {
                 byte kept = log[at];
-                for (int value = 0; value < 256; value++)
+                for (int value = 0; value < 256; value += value < 0x80 ? 1 : 0x11) // all of ASCII, and some beyond
                 {
                     log[at] = (byte)value;
                     Assert.Equal(Hear(log, quick: false), Hear(log, quick: true));
@@ -64,13 +64,13 @@ public class CanPropertyTests
     public void How_the_bytes_are_cut_does_not_matter() =>
         Gen.Select(Logs, Gen.Int[1, 64].Array[1, 20]).Sample(
             (log, cuts) => string.Equals(Hear(log, quick: true), HearInPieces(log, run => new CandumpHandler(run), cuts), StringComparison.Ordinal),
-            seed: Seed, iter: 1_500);
+            seed: Seed, iter: 1_000);
 
     [Fact]
     public void How_the_bytes_of_an_slcan_log_are_cut_does_not_matter() =>
         Gen.Select(SlcanLogs, Gen.Int[1, 64].Array[1, 20]).Sample(
             (log, cuts) => string.Equals(Hear(log, run => new SlcanHandler(run)), HearInPieces(log, run => new SlcanHandler(run), cuts), StringComparison.Ordinal),
-            seed: Seed, iter: 1_500);
+            seed: Seed, iter: 1_000);
 
     [Fact]
     public void A_line_too_long_is_damaged_however_its_bytes_are_cut()
@@ -102,7 +102,7 @@ public class CanPropertyTests
                 _ = CanTextFormat.Recognise(log) | SlcanFormat.Recognise(log) | SlcanFormat.Recognise(slcan);
                 return true;
             },
-            seed: Seed, iter: 2_000);
+            seed: Seed, iter: 1_000);
 
     [Fact]
     public void A_database_of_any_bytes_is_read_or_refused_with_a_sentence()
@@ -122,7 +122,7 @@ public class CanPropertyTests
                 Survives(() => CanTextFormat.OpenAsync(Source("x", log), new ReaderOptions { CanDatabases = [Source("x.dbc", file)] }, CancellationToken.None));
                 return true;
             },
-            seed: Seed, iter: 5_000);
+            seed: Seed, iter: 2_500);
     }
 
     [Fact]

@@ -33,7 +33,7 @@ public class CanTextReaderTests
             heard.Lines);
         Same(
             [
-                "run.log:6:26: an id has 3 (standard) or 8 (extended) hexadecimal digits: (1436509052.279713) can0 ▸12#4B6E·",
+                "run.log:6:26: an id has 3 (standard) or 8 (extended) hexadecimal digits: (1436509052.279713) can0 ▸12#4B6E",
                 "run.log:4: 1 error frame from the bus (bus off 1); check wiring, termination and connectors",
             ],
             heard.Report.Problems.Select(problem => problem.ToString()));
@@ -258,9 +258,9 @@ public class CanTextReaderTests
     public void A_database_that_does_not_say_j1939_falls_back_to_groups_only_where_no_whole_id_occurs()
     {
         const string Plain =
-            "BO_ 2566844160 First: 8 X\n SG_ A : 24|8@1+ (4,0) [0|0] \"kPa\" X\nBO_ 2566843904 Second: 8 X\n SG_ B : 0|8@1+ (1,-40) [0|0] \"degC\" X\n";
-        ILogReader other = Open("(1.0) can0 18FEEF27#0000004B\n", Plain);
-        ILogReader whole = Open("(1.0) can0 18FEEF27#0000004B\n(1.1) can0 18FEEE00#82\n", Plain);
+            "BO_ 2566852608 First: 8 X\n SG_ A : 24|8@1+ (4,0) [0|0] \"kPa\" X\nBO_ 2566843904 Second: 8 X\n SG_ B : 0|8@1+ (1,-40) [0|0] \"degC\" X\n";
+        ILogReader other = Open("(1.0) can0 18FF1027#0000004B\n", Plain);
+        ILogReader whole = Open("(1.0) can0 18FF1027#0000004B\n(1.1) can0 18FEEE00#82\n", Plain);
 
         Assert.Equal([300.0], Read(other).Values["A"]);
         Assert.Equal(

@@ -107,6 +107,15 @@ public class DbcParserTests
     }
 
     [Fact]
+    public void A_name_longer_than_any_editor_allows_is_a_mistake()
+    {
+        CanDatabase database = Database($"BO_ 1 {new string('n', 257)}: 8 ECU\nBO_ 2 {new string('n', 256)}: 8 ECU\n");
+
+        Same(["engine.dbc:1:7: a name has at most 256 characters: BO_ 1 ▸nnnnnnnnnnnnnnnnnnnnnnnn…"], database.Problems.Select(problem => problem.ToString()));
+        Assert.Equal(2u, Assert.Single(database.Messages).Id.Number);
+    }
+
+    [Fact]
     public void An_id_defined_twice_keeps_the_first_message()
     {
         CanDatabase database = Database($"{Good}BO_ 1 Second: 8 ECU\n SG_ T : 0|8@1+ (1,0) [0|0] \"\" X\n");
