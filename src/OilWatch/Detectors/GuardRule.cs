@@ -32,6 +32,14 @@ internal readonly record struct GuardRule(
         return apart > (SlewPerS * seconds) + (0.1 * Math.Abs(from));
     }
 
+    /// <summary>True when a value is back about where it was before a doubtful one.</summary>
+    /// <param name="good">The last value believed.</param>
+    /// <param name="value">The new value.</param>
+    /// <param name="seconds">The time since it.</param>
+    /// <param name="noise">A change that noise alone can make.</param>
+    public bool IsNear(double good, double value, double seconds, double noise) =>
+        Math.Abs(value - good) <= Math.Max(LeastSpike, noise) + (0.15 * Math.Abs(good)) + (0.15 * SlewPerS * Math.Min(seconds, 0.5));
+
     /// <summary>True when a value is as good as zero after <paramref name="good"/>.</summary>
     public bool IsDead(double value, double good) =>
         DeadAt >= 0 && Math.Abs(value) <= Math.Max(DeadAt, 0.05 * Math.Abs(good)) && Math.Abs(good) > 3 * DeadAt;

@@ -77,10 +77,11 @@ internal struct RoleGuard
     /// <param name="fresh">True when it is a reading of this instant, not one held from before.</param>
     /// <param name="rule">What is possible for the role.</param>
     /// <param name="context">A quantity that must move this one with it (engine speed for pressure); NaN when not known.</param>
+    /// <param name="judged">False while the engine stands: then only the range is looked at.</param>
     /// <param name="shouldMove">True when the engine's or the car's state says that the value cannot stay the same.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
     public void Step(
-        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool shouldMove, ref FaultChanges changes)
+        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, ref FaultChanges changes)
     {
         EndQuietSpikes(at, rule, ref changes);
         if (!double.IsFinite(value))
@@ -98,11 +99,11 @@ internal struct RoleGuard
         FollowRun(at, value, context, shouldMove);
         switch (_state)
         {
-            case State.Sound: Sound(at, value, step, rule, shouldMove, ref changes); break;
+            case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
             case State.Doubted: Doubted(at, value, rule, ref changes); break;
             default: Faulty(at, value, rule, shouldMove, ref changes); break;
         }
-        CountIsolated(at, value, rule, ref changes);
+        if (judged) CountIsolated(at, value, rule, ref changes);
         Masked = _state != State.Sound;
         Suspect = _state == State.Doubted || (_state == State.Sound && RunIsOdd(at, rule, shouldMove));
     }
@@ -158,7 +159,7 @@ internal struct RoleGuard
     {
         double doubtS = at.SecondsSince(_doubtSince);
         bool beyond = value < rule.Low || value > rule.High;
-        if (!beyond && !rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) && !rule.IsDead(value, _good))
+        if (!beyond && rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) && !rule.IsDead(value, _good))
         {
             if (doubtS <= DoubtLimitS / 2) CountWild(at, rule, ref changes);
             Believe(at, value);
@@ -254,7 +255,10 @@ internal struct RoleGuard
 
     private readonly bool RunIsOdd(LogTime at, in GuardRule rule, bool shouldMove) =>
         shouldMove && _runCount >= 3 && !rule.RestsAt(_runValue)
-        && at.SecondsSince(_runSince) > 1.5 * Runs.UsualS(untilKnown: 0.3);
+        && at.SecondsSince(_runSince) > (ContextMoved(rule) ? 0.5 : 1.5) * Runs.UsualS(untilKnown: 0.3);
+
+    private readonly bool ContextMoved(in GuardRule rule) =>
+        _contextHigh - _contextLow > rule.ContextMove * Math.Max(Math.Abs(_contextHigh), 1e-3);
 
     private readonly bool RunIsStuck(LogTime at, in GuardRule rule, bool shouldMove)
     {
@@ -262,8 +266,7 @@ internal struct RoleGuard
         double lasts = at.SecondsSince(_runSince);
         double limit = Math.Max(rule.StuckAfterS, 3 * Runs.UsualS(untilKnown: 0.5));
         if (rule.RestsAt(_runValue)) return lasts > (Runs.IsKnown ? Math.Max(3, 3 * limit) : 20);
-        bool contextMoved = _contextHigh - _contextLow > rule.ContextMove * Math.Max(Math.Abs(_contextHigh), 1e-3);
-        return lasts > (contextMoved ? limit : Math.Max(2, 1.5 * limit));
+        return lasts > (ContextMoved(rule) ? limit : Math.Max(2, 1.5 * limit));
     }
 
     /// <summary>A single reading far from both its neighbours, which agree with each other, is wild even where its step was possible.</summary>

@@ -22,7 +22,7 @@ internal sealed class SensorGuard
     {
         _rules =
         [
-            new(Role.OilPressure, -40, options.HighestPressureKpa, 6_000, options.FastestFallS, options.DeadPressureKpa, 0, 40, 0.05,
+            new(Role.OilPressure, -90, options.HighestPressureKpa, 6_000, options.FastestFallS, options.DeadPressureKpa, 0, 40, 0.05,
                 options.StuckAfterS, options.ReportAfterS),
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, options.FastestSpeedChangeRpmS, 0, 200, 0, 600, 0.05,
                 options.StuckAfterS, options.ReportAfterS),
@@ -61,8 +61,9 @@ internal sealed class SensorGuard
                 Role.EngineSpeed => kpa,
                 _ => double.IsFinite(kmh) ? kmh : rpm,
             };
+            bool judged = role is not (Role.OilPressure or Role.EngineSpeed) || _recentRpm > 400;
             bool shouldMove = role is Role.OilPressure or Role.EngineSpeed ? running : moving;
-            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in _rules[i], context, shouldMove, ref _changes);
+            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in _rules[i], context, judged, shouldMove, ref _changes);
             if (_guards[i].Masked)
             {
                 frame[role] = double.NaN;
