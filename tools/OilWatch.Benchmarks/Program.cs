@@ -6,6 +6,7 @@ using OilWatch.Benchmarks;
 (string Name, string Usage, Func<string[], Task<int>> Run)[] commands =
 [
     ("make-csv", "make-csv PATH ROWS", CsvReplay.MakeAsync),
+    ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
 ];
 

@@ -18,7 +18,8 @@ internal static class PressureFit
     private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
     private const double PoorShare = 0.055;
-    private const double LargestCorrection = 0.3;
+    private const double LargestCorrection = 0.4;
+    private const double LargestThicknessCorrection = 0.12;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
     // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
@@ -305,14 +306,19 @@ internal static class PressureFit
         var pressures = new double[samples.Length];
         for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
         double typical = Robust.Quantile(pressures, 0.6);
-        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
+        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], new double[HealthyPressure.ThicknessBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
         for (int pass = 0; pass < 3; pass++)
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
             double[] correction = LeftOver(samples, model);
-            double spread = Spread(samples, model, correction);
-            model = Make(curve, lag, usesTemperature, correction, gain, spread, typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples);
+            double[] thick = LeftOverByThickness(samples, model);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples);
+            LocalCorrection local = LeftOverLocally(samples, model);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples, local);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples, local);
         }
         model.Seen = Agreement(samples, model);
         return model;
@@ -353,14 +359,15 @@ internal static class PressureFit
             double steep = Math.Abs(sample.SlopeRpmS);
             if (steep > 6000) continue;
             double speed = sample.SpeedRpm[model.Lag];
-            double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), model.Gain!.At(sample.AtS));
+            double gain = model.Gain!.At(sample.AtS);
+            double curve = model.Steady(speed, sample.ViscosityRatio, gain) / (1 + model.CorrectionAt(speed));
             if (curve < 20) continue;
             double share = (sample.PressureKpa / curve) - 1;
             int bin = Math.Min((int)(speed / HealthyPressure.CorrectionRpm), HealthyPressure.CorrectionBins - 1);
             int band = (int)((share + 0.5) * Bands);
             if (band is >= 0 and < Bands) loaded[bin, band]++;
             if (!sample.Calm) continue;
-            double weight = Robust.Weight(sample.PressureKpa - curve, scale) * (steep > 3000 ? 0.3 : 1);
+            double weight = Robust.Weight(sample.PressureKpa - (curve * (1 + model.CorrectionAt(speed))), scale) * (steep > 3000 ? 0.3 : 1);
             sum[bin] += weight * share;
             count[bin] += weight;
         }
@@ -388,31 +395,28 @@ internal static class PressureFit
         return correction;
     }
 
-    /// <summary>The highest band of readings of one speed that holds a fair share of them; null when there are too few.</summary>
+    /// <summary>The highest band of readings of one speed in which they crowd; null when there are too few.</summary>
     private static (double Share, int Count)? HighestBand(int[,] loaded, int bin, int bands, double noise)
     {
         int total = 0;
         for (int i = 0; i < bands; i++) total += loaded[bin, i];
         if (total < 24) return null;
         int half = Math.Max(1, (int)Math.Round(noise * bands));
-        int best = 0;
-        double share = 0;
-        for (int i = bands - 1 - half; i >= half; i--)
+        var inside = new int[bands];
+        int most = 0;
+        for (int i = half; i < bands - half; i++)
         {
-            int inside = 0;
-            double mean = 0;
-            for (int j = i - half; j <= i + half; j++)
-            {
-                inside += loaded[bin, j];
-                mean += loaded[bin, j] * (((j + 0.5) / bands) - 0.5);
-            }
-            // Coming from above: the first band with a quarter of the readings, then as far as it still fills up.
-            if (best >= 0.25 * total && inside < best) break;
-            if (inside <= best) continue;
-            best = inside;
-            share = mean / inside;
+            for (int j = i - half; j <= i + half; j++) inside[i] += loaded[bin, j];
+            most = Math.Max(most, inside[i]);
         }
-        return best >= 0.25 * total ? (share, best) : null;
+        // Coming from above: the first place that is half as crowded as the most crowded one, then on for as long as it fills up.
+        int best = bands - 1;
+        while (best > 0 && inside[best] < Math.Max(0.5 * most, 0.2 * total)) best--;
+        if (best == 0) return null;
+        while (best > half && inside[best - 1] >= inside[best]) best--;
+        double mean = 0;
+        for (int j = best - half; j <= best + half; j++) mean += loaded[bin, j] * (((j + 0.5) / bands) - 0.5);
+        return (mean / inside[best], inside[best]);
     }
 
     private static Evidence Agreement(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
@@ -430,9 +434,62 @@ internal static class PressureFit
         return evidence;
     }
 
-    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double[] correction)
+    /// <summary>What is left over by how thick the oil is, from calm running.</summary>
+    private static double[] LeftOverByThickness(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
-        HealthyPressure corrected = Make(model.Curve, model.Lag, model.UsesTemperature, correction, model.Gain, model.SpreadKpa, model.TypicalKpa, 0, samples);
+        var sum = new double[HealthyPressure.ThicknessBins];
+        var count = new double[HealthyPressure.ThicknessBins];
+        double scale = Math.Max(2 * model.SpreadKpa, 0.04 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (!sample.Calm || Math.Abs(sample.SlopeRpmS) > 3000 || speed < 1500) continue;
+            double gain = model.Gain!.At(sample.AtS);
+            double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), gain) * (1 + model.CorrectionAt(speed));
+            if (curve < 20) continue;
+            double weight = Robust.Weight(sample.PressureKpa - curve, scale);
+            double place = HealthyPressure.ThicknessBin(model.Thickness(sample.ViscosityRatio, gain));
+            int bin = (int)(place + 0.5);
+            sum[bin] += weight * ((sample.PressureKpa / curve) - 1);
+            count[bin] += weight;
+        }
+        var correction = new double[HealthyPressure.ThicknessBins];
+        for (int i = 0; i < correction.Length; i++)
+        {
+            double weighted = 0, weights = 30;
+            for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
+            {
+                double share = i == j ? 1 : 0.4;
+                weighted += share * sum[j];
+                weights += share * count[j];
+            }
+            correction[i] = Math.Clamp(weighted / weights, -LargestThicknessCorrection, LargestThicknessCorrection);
+        }
+        return correction;
+    }
+
+    /// <summary>What is left over by speed and thickness together: from calm running, and from loaded running that comes near enough to be healthy.</summary>
+    private static LocalCorrection LeftOverLocally(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        var local = new LocalCorrection();
+        double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (Math.Abs(sample.SlopeRpmS) > 5000) continue;
+            double gain = model.Gain!.At(sample.AtS);
+            double expected = model.Steady(speed, sample.ViscosityRatio, gain);
+            if (expected < 20) continue;
+            double weight = Robust.Weight(sample.PressureKpa - expected, scale) * (sample.Calm ? 1 : 0.25);
+            local.Add(speed, model.Thickness(sample.ViscosityRatio, gain), (sample.PressureKpa / expected) - 1, weight);
+        }
+        local.Settle();
+        return local;
+    }
+
+    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure corrected)
+    {
+        HealthyPressure model = corrected;
         var apart = new List<double>(samples.Length);
         foreach (ref readonly PressureSample sample in samples)
         {
@@ -468,8 +525,8 @@ internal static class PressureFit
     }
 
     private static HealthyPressure Make(
-        PressureCurve curve, int lag, bool usesTemperature, double[] correction, GainTrack? gain, double spread, double typical, double calmS,
-        ReadOnlySpan<PressureSample> samples)
+        PressureCurve curve, int lag, bool usesTemperature, double[] correction, double[] thick, GainTrack? gain, double spread, double typical, double calmS,
+        ReadOnlySpan<PressureSample> samples, LocalCorrection? local = null)
     {
         (double low, double high) = Covered(samples, lag);
         double share = spread / Math.Max(typical, 1);
@@ -479,6 +536,8 @@ internal static class PressureFit
             Lag = lag,
             UsesTemperature = usesTemperature,
             Correction = correction,
+            ThicknessCorrection = thick,
+            Local = local,
             Gain = gain,
             SpreadKpa = spread,
             TypicalKpa = typical,
