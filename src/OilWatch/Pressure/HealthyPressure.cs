@@ -16,6 +16,7 @@ internal sealed class HealthyPressure
 
     private const double ThicknessStep = 0.12;            // in the logarithm: about four degrees
     private const double UnseenSpreadShare = 0.22;       // what a fitted curve can be off by where it was never checked
+    private const double UnseenBlindSpreadShare = 0.32;    // more where temperature is not known either
     private const double LeastSpreadShare = 0.012;       // a model within 1.2 % everywhere would be luck
 
     public required PressureCurve Curve { get; init; }
@@ -74,7 +75,7 @@ internal sealed class HealthyPressure
     public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = UnseenSpreadShare * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
+        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
         return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 

@@ -18,6 +18,7 @@ internal static class PressureFit
     private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
     private const double PoorShare = 0.055;
+    private const double HigherRatio = 1.1;
     private const double LargestCorrection = 0.4;
     private const double LargestThicknessCorrection = 0.12;
 
@@ -34,17 +35,44 @@ internal static class PressureFit
     {
         HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
         double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
-        if (!wholeRun || spread < PoorShare) return model;
+        if (!wholeRun || (spread < PoorShare && !(model is { } fits && BeganHigher(samples, fits)))) return model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)
         {
             int count = (int)(share * samples.Length);
-            if (FitTo(samples[..count], calmS * share, options, wholeRun) is not { } early || early.SpreadKpa / early.TypicalKpa > 0.6 * spread) continue;
+            if (FitTo(samples[..count], calmS * share, options, wholeRun) is not { } early) continue;
+            if (early.SpreadKpa / early.TypicalKpa > Math.Min(0.6 * spread, PoorShare) && spread >= PoorShare) continue;
+            if (BeganHigher(samples[..count], early)) continue;
             GainTrack gain = Follow(samples, early, Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400), wholeRun);
             early.Gain = gain;
             return early;
         }
         return model;
+    }
+
+    /// <summary>True when the run's first part lies well above a model that fits what came after: the model has taken the broken engine for the healthy one.</summary>
+    private static bool BeganHigher(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        const int Parts = 12;
+        var ratios = new List<double>[Parts];
+        for (int i = 0; i < Parts; i++) ratios[i] = [];
+        double startS = samples[0].AtS, partS = Math.Max((samples[^1].AtS - startS) / Parts, 1e-3);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), Parts - 1)].Add(sample.PressureKpa / expected);
+        }
+        double highest = 0;
+        foreach (List<double> part in ratios)
+        {
+            if (part.Count < 20) continue;
+            double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
+            if (highest > HigherRatio && middle < highest / HigherRatio) return true;
+            highest = Math.Max(highest, middle);
+        }
+        return false;
     }
 
     private static HealthyPressure? FitTo(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
