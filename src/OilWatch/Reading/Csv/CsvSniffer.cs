@@ -46,6 +46,7 @@ internal sealed class CsvSniffer
         foreach ((byte separator, _) in Separators)
         {
             if (told is not null && separator != told) continue;
+            if (best is not null && !head.Span.Contains(separator)) continue;
             var sample = new CsvSample(head, whole, separator, lineEnd);
             if (Rank(sample).CompareTo(Rank(best)) > 0) best = sample;
         }
