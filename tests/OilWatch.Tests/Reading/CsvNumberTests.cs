@@ -130,7 +130,7 @@ public class CsvNumberTests
         unsafe
         {
             fixed (byte* cell = bytes)
-                return CsvNumber.TryQuickDouble(cell, Encoding.UTF8.GetByteCount(text), Vector128.Create((byte)decimalSign), out value);
+                return CsvNumber.TryQuickDouble(cell, Encoding.UTF8.GetByteCount(text), Vector128.Create((byte)decimalSign), CsvNumber.SignedPowers, out value);
         }
     }
 }
