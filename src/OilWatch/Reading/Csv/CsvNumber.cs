@@ -36,70 +36,83 @@ internal readonly record struct DecimalText(bool Negative, ulong Digits, int Exp
 /// are one exact double and the power of ten is another, so that one division rounds correctly (W. D. Clinger, "How to
 /// read floating point numbers accurately", PLDI 1990). Everything else goes to <see cref="double.Parse(string)"/>.
 /// </remarks>
-internal static class CsvNumber
+internal static unsafe class CsvNumber
 {
     /// <summary>How many bytes from the start of a cell <see cref="TryQuick"/> may look at.</summary>
     public const int QuickReach = 17;
 
     private const ulong MaxExact = 1UL << 53;
     private const int MaxExactPower = 22;
+    private const int MaxQuickDecimals = 8;
     private const int MaxCellBytes = 400;
 
-    private static ReadOnlySpan<double> PowersOfTen =>
+    private static readonly double[] PowersOfTen =
     [
         1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
     ];
 
-    private static ReadOnlySpan<uint> WholePowersOfTen => [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000, 10_000_000, 100_000_000];
+    private static readonly double[] SignedPowersPinned = MakeSignedPowers();
+
+    /// <summary>
+    /// The powers of ten from 0 to 8, then the same with a minus; for <see cref="TryQuick"/>. A pointer that the caller keeps: to look
+    /// a static up for each cell costs more than the division.
+    /// </summary>
+    public static double* SignedPowers { get; } = (double*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(SignedPowersPinned));
 
     /// <summary>The usual forms, eight digits at a time.</summary>
     /// <param name="cell">First byte of the cell; <see cref="QuickReach"/> bytes from here must be readable.</param>
     /// <param name="length">Bytes of the cell.</param>
     /// <param name="decimalSign">Point or comma.</param>
+    /// <param name="powers"><see cref="SignedPowers"/>.</param>
     /// <param name="digits">The digits, at most sixteen.</param>
     /// <param name="decimals">How many of them are behind the decimal sign, 0 to 8.</param>
     /// <param name="negative">A minus was before them.</param>
     /// <returns>False when the cell is not of these forms; it may still be a number.</returns>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool TryQuick(
-        ref readonly byte cell, int length, Vector128<byte> decimalSign, out ulong digits, out int decimals, out bool negative)
+        byte* cell, int length, Vector128<byte> decimalSign, double* powers, out ulong digits, out int decimals, out bool negative)
     {
-        ref byte first = ref Unsafe.AsRef(in cell);
-        negative = first == (byte)'-';
-        if (negative)
-        {
-            first = ref Unsafe.Add(ref first, 1);
-            length--;
-        }
+        negative = *cell == (byte)'-';
+        int sign = negative ? 1 : 0;
+        byte* first = cell + sign;
+        length -= sign;
         digits = 0;
         decimals = 0;
         if (!BitConverter.IsLittleEndian || (uint)(length - 1) >= 16) return false;
 
-        Vector128<byte> text = Vector128.LoadUnsafe(ref first);
+        Vector128<byte> text = Vector128.Load(first);
         uint all = (1u << length) - 1;
         uint signs = Vector128.Equals(text, decimalSign).ExtractMostSignificantBits() & all;
         uint numerals = Vector128.LessThan(text - Vector128.Create((byte)'0'), Vector128.Create((byte)10)).ExtractMostSignificantBits() & all;
         if ((signs | numerals) != all || (signs & (signs - 1)) != 0) return false;
+        if (signs == 0)
+        {
+            if (length > 8) return false;
+            digits = EightDigits(Values(first) << (64 - (8 * length)));
+            return true;
+        }
 
-        int whole = signs == 0 ? length : BitOperations.TrailingZeroCount(signs);
-        if ((uint)(whole - 1) >= 8) return false;
-        digits = EightDigits(ref first, whole);
-        if (signs == 0) return true;
-        decimals = length - whole - 1;
-        if (decimals > 8) return false;
-        if (decimals == 0) return true;
-        digits = (digits * WholePowersOfTen[decimals]) + EightDigits(ref Unsafe.Add(ref first, whole + 1), decimals);
+        int whole = BitOperations.TrailingZeroCount(signs);
+        int behind = length - whole - 1;
+        if ((uint)(whole - 1) >= 8 || (uint)(behind - 1) >= MaxQuickDecimals) return false;
+        decimals = behind;
+        // Moved up against the end of the word, zeros in front.
+        ulong front = Values(first) << (64 - (8 * whole));
+        ulong back = Values(first + whole + 1) << (64 - (8 * decimals));
+        digits = length <= 9
+            ? EightDigits((front >> (8 * decimals)) | back)
+            : (EightDigits(front) * (ulong)(long)powers[decimals]) + EightDigits(back);
         return true;
     }
 
-    /// <summary>The double nearest to what <see cref="TryQuick"/> found, or NaN when that takes more than one rounding.</summary>
+    /// <summary>The double nearest to what <see cref="TryQuick"/> found; false when that takes more than one rounding.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static double QuickDouble(ulong digits, int decimals, bool negative)
+    public static bool TryQuickDouble(byte* cell, int length, Vector128<byte> decimalSign, double* powers, out double value)
     {
-        if (digits > MaxExact) return double.NaN;
-        double value = (long)digits;
-        if (decimals != 0) value /= PowersOfTen[decimals];
-        return negative ? -value : value;
+        bool isQuick = TryQuick(cell, length, decimalSign, powers, out ulong digits, out int decimals, out bool negative) & digits <= MaxExact;
+        // The sign goes with the divisor, so that -0 keeps it.
+        value = (long)digits / powers[(negative ? MaxQuickDecimals + 1 : 0) + decimals];
+        return isQuick;
     }
 
     /// <summary>Reads a cell in full generality.</summary>
@@ -177,11 +190,25 @@ internal static class CsvNumber
         return true;
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static uint EightDigits(ref byte first, int count)
+    private static double[] MakeSignedPowers()
     {
-        // The digits are moved up against the end of the word, zeros in front; then pairs, fours and eights are joined.
-        ulong word = (Unsafe.ReadUnaligned<ulong>(ref first) ^ 0x3030303030303030UL) << (64 - (8 * count));
+        double[] powers = GC.AllocateArray<double>(2 * (MaxQuickDecimals + 1), pinned: true);
+        for (int i = 0; i <= MaxQuickDecimals; i++)
+        {
+            powers[i] = PowersOfTen[i];
+            powers[MaxQuickDecimals + 1 + i] = -PowersOfTen[i];
+        }
+        return powers;
+    }
+
+    /// <summary>The values of eight numerals; what is no numeral gives nonsense.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ulong Values(byte* first) => Unsafe.ReadUnaligned<ulong>(first) ^ 0x3030303030303030UL;
+
+    /// <summary>The number that eight digits make, the first in the lowest byte: pairs are joined, then fours, then all.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static uint EightDigits(ulong word)
+    {
         word = (word * 10) + (word >> 8);
         return (uint)((((word & 0x000000FF_000000FFUL) * 0x000F4240_00000064UL)
             + (((word >> 16) & 0x000000FF_000000FFUL) * 0x00002710_00000001UL)) >> 32);

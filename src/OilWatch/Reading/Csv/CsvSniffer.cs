@@ -46,6 +46,7 @@ internal sealed class CsvSniffer
         foreach ((byte separator, _) in Separators)
         {
             if (told is not null && separator != told) continue;
+            if (best is not null && !head.Span.Contains(separator)) continue;
             var sample = new CsvSample(head, whole, separator, lineEnd);
             if (Rank(sample).CompareTo(Rank(best)) > 0) best = sample;
         }
@@ -160,17 +161,22 @@ internal sealed class CsvSniffer
             if (CsvSample.IsValue(cell)) values++;
             else if (!IsNone(cell)) words++;
         }
-        return values > 0 && words * 5 <= numeric;
+        return values > 0 && words * 3 <= numeric;
     }
 
     /// <summary>The rows of the header and of the units above the first row of data; -1 where there is none.</summary>
     private (int Header, int Units) HeaderAbove(int data)
     {
         int below = FilledAbove(data);
+        while (below >= 0 && IsSpoiltData(below)) below = FilledAbove(below);
         if (below < 0) return (-1, -1);
         if (IsUnits(below) && FilledAbove(below) is >= 0 and var above && IsHeader(above)) return (above, below);
         return IsHeader(below) ? (below, -1) : (-1, -1);
     }
+
+    /// <summary>A row of the table that is too full of words to be known as data: its first number is where numbers are.</summary>
+    private bool IsSpoiltData(int row) =>
+        _sample[row].Cells == _sample.UsualCells && !_sample.IsComment(row) && _isNumeric[0] && CsvSample.IsValue(_sample.Cell(row, 0));
 
     private int FilledAbove(int row)
     {
