@@ -6,6 +6,17 @@ using OilWatch.Benchmarks;
 (string Name, string Usage, Func<string[], Task<int>> Run)[] commands =
 [
     ("make-csv", "make-csv PATH ROWS", CsvReplay.MakeAsync),
+    ("make-can", "make-can PATH FRAMES", args =>
+    {
+        CanReplay.Make(args[0], long.Parse(args[1], CultureInfo.InvariantCulture));
+        return Task.FromResult(0);
+    }),
+    ("can", "can PATH", async args =>
+    {
+        await CanReplay.RunAsync(args[0]);
+        return 0;
+    }),
+    ("replay", WholeReplay.Usage, WholeReplay.RunAsync),
     ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
 ];

@@ -6,6 +6,9 @@ using SharpFuzz;
 (string Name, ReadOnlySpanAction Target, string[] Seeds)[] targets =
 [
     ("csv", CsvTarget.Run, CsvTarget.Seeds),
+    ("can", CanTextTarget.Run, TextSeeds.Can),
+    ("dbc", DbcTarget.Run, TextSeeds.Dbc),
+    ("car", CarFileTarget.Run, TextSeeds.Car),
 ];
 
 if (args.Length == 0 || targets.FirstOrDefault(target => target.Name.Equals(args[0], StringComparison.Ordinal)) is not { Name: not null } chosen)
