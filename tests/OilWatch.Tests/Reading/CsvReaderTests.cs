@@ -144,6 +144,18 @@ public class CsvReaderTests
     }
 
     [Fact]
+    public void A_note_that_is_mostly_numbers_is_no_row()
+    {
+        ILogReader reader = CsvLog.Open("Gate,48.5,9.2\nTime,Latitude,Longitude\n0,48.1,9.1\n1,48.2,9.2\n2,48.3,9.3\n");
+        Assert.Equal("Latitude, Longitude", CsvLog.Channels(reader));
+        Assert.Equal("rows 3, preamble 1, header 1", CsvLog.Classes(CsvLog.Report(reader)));
+    }
+
+    [Fact]
+    public void A_first_row_with_a_word_in_it_is_a_row() =>
+        Assert.Equal("0: A=NaN\n1: A=2\n2: A=3", CsvLog.Records("Time,A\n0,low\n1,2\n2,3\n"));
+
+    [Fact]
     public void A_table_without_names_is_read_by_number()
     {
         ILogReader reader = CsvLog.Open("0.0,5,7\n0.1,6,7\n0.2,5,7\n");

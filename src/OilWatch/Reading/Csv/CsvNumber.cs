@@ -4,6 +4,7 @@ using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 
 namespace OilWatch.Reading.Csv;
 
@@ -43,7 +44,8 @@ internal static unsafe class CsvNumber
 
     private const ulong MaxExact = 1UL << 53;
     private const int MaxExactPower = 22;
-    private const int MaxQuickDecimals = 8;
+    private const int MaxQuickLength = 16;
+    private const int PowerCount = 16;
     private const int MaxCellBytes = 400;
 
     private static readonly double[] PowersOfTen =
@@ -51,26 +53,26 @@ internal static unsafe class CsvNumber
         1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
     ];
 
-    private static readonly double[] SignedPowersPinned = MakeSignedPowers();
+    private static readonly byte[] TablesPinned = MakeTables();
 
     /// <summary>
-    /// The powers of ten from 0 to 8, then the same with a minus; for <see cref="TryQuick"/>. A pointer that the caller keeps: to look
-    /// a static up for each cell costs more than the division.
+    /// What <see cref="TryQuick"/> looks up: the powers of ten from 0 to 15, the same with a minus, then how the digits of a cell are
+    /// moved up against the right. A pointer that the caller keeps: to look a static up for each cell costs more than the division.
     /// </summary>
-    public static double* SignedPowers { get; } = (double*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(SignedPowersPinned));
+    public static double* Tables { get; } = (double*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(TablesPinned));
 
-    /// <summary>The usual forms, eight digits at a time.</summary>
+    /// <summary>The usual forms, all digits at once.</summary>
     /// <param name="cell">First byte of the cell; <see cref="QuickReach"/> bytes from here must be readable.</param>
     /// <param name="length">Bytes of the cell.</param>
     /// <param name="decimalSign">Point or comma.</param>
-    /// <param name="powers"><see cref="SignedPowers"/>.</param>
+    /// <param name="tables"><see cref="Tables"/>.</param>
     /// <param name="digits">The digits, at most sixteen.</param>
-    /// <param name="decimals">How many of them are behind the decimal sign, 0 to 8.</param>
+    /// <param name="decimals">How many of them are behind the decimal sign, 0 to 15.</param>
     /// <param name="negative">A minus was before them.</param>
     /// <returns>False when the cell is not of these forms; it may still be a number.</returns>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool TryQuick(
-        byte* cell, int length, Vector128<byte> decimalSign, double* powers, out ulong digits, out int decimals, out bool negative)
+        byte* cell, int length, Vector128<byte> decimalSign, double* tables, out ulong digits, out int decimals, out bool negative)
     {
         negative = *cell == (byte)'-';
         int sign = negative ? 1 : 0;
@@ -78,41 +80,41 @@ internal static unsafe class CsvNumber
         length -= sign;
         digits = 0;
         decimals = 0;
-        if (!BitConverter.IsLittleEndian || (uint)(length - 1) >= 16) return false;
+        if (!BitConverter.IsLittleEndian || (uint)(length - 1) >= MaxQuickLength) return false;
 
-        Vector128<byte> text = Vector128.Load(first);
+        Vector128<byte> values = Vector128.Load(first) - Vector128.Create((byte)'0');
         uint all = (1u << length) - 1;
-        uint signs = Vector128.Equals(text, decimalSign).ExtractMostSignificantBits() & all;
-        uint numerals = Vector128.LessThan(text - Vector128.Create((byte)'0'), Vector128.Create((byte)10)).ExtractMostSignificantBits() & all;
+        uint signs = Vector128.Equals(values, decimalSign - Vector128.Create((byte)'0')).ExtractMostSignificantBits() & all;
+        uint numerals = Vector128.LessThan(values, Vector128.Create((byte)10)).ExtractMostSignificantBits() & all;
         if ((signs | numerals) != all || (signs & (signs - 1)) != 0) return false;
-        if (signs == 0)
-        {
-            if (length > 8) return false;
-            digits = EightDigits(Values(first) << (64 - (8 * length)));
-            return true;
-        }
-
-        int whole = BitOperations.TrailingZeroCount(signs);
-        int behind = length - whole - 1;
-        if ((uint)(whole - 1) >= 8 || (uint)(behind - 1) >= MaxQuickDecimals) return false;
-        decimals = behind;
-        // Moved up against the end of the word, zeros in front.
-        ulong front = Values(first) << (64 - (8 * whole));
-        ulong back = Values(first + whole + 1) << (64 - (8 * decimals));
-        digits = length <= 9
-            ? EightDigits((front >> (8 * decimals)) | back)
-            : (EightDigits(front) * (ulong)(long)powers[decimals]) + EightDigits(back);
+        int whole = BitOperations.TrailingZeroCount(signs | (1u << length));
+        decimals = BitOperations.PopCount(numerals) - whole;
+        if (whole == 0) return false;
+        if (!Sse41.IsSupported) return TryDigitsByWords(first, whole, decimals, tables, out digits);
+        byte* moves = (byte*)(tables + (2 * PowerCount)) + (((length * (MaxQuickLength + 1)) + whole) * Vector128<byte>.Count);
+        digits = DigitsByVector(Ssse3.Shuffle(values, Vector128.Load(moves)));
         return true;
     }
 
     /// <summary>The double nearest to what <see cref="TryQuick"/> found; false when that takes more than one rounding.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static bool TryQuickDouble(byte* cell, int length, Vector128<byte> decimalSign, double* powers, out double value)
+    public static bool TryQuickDouble(byte* cell, int length, Vector128<byte> decimalSign, double* tables, out double value)
     {
-        bool isQuick = TryQuick(cell, length, decimalSign, powers, out ulong digits, out int decimals, out bool negative) & digits <= MaxExact;
+        bool isQuick = TryQuick(cell, length, decimalSign, tables, out ulong digits, out int decimals, out bool negative) & digits <= MaxExact;
         // The sign goes with the divisor, so that -0 keeps it.
-        value = (long)digits / powers[(negative ? MaxQuickDecimals + 1 : 0) + decimals];
+        value = (long)digits / tables[(negative ? PowerCount : 0) + decimals];
         return isQuick;
+    }
+
+    /// <summary>The digits with plain arithmetic, eight at a time; false for more than eight on either side of the decimal sign.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool TryDigitsByWords(byte* first, int whole, int decimals, double* tables, out ulong digits)
+    {
+        digits = 0;
+        if (whole > 8 || decimals > 8) return false;
+        digits = EightDigits(first, whole);
+        if (decimals > 0) digits = (digits * (ulong)(long)tables[decimals]) + EightDigits(first + whole + 1, decimals);
+        return true;
     }
 
     /// <summary>Reads a cell in full generality.</summary>
@@ -190,28 +192,51 @@ internal static unsafe class CsvNumber
         return true;
     }
 
-    private static double[] MakeSignedPowers()
+    /// <summary>The number that sixteen digits make, the first one first: pairs are joined, then fours, eights and all.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ulong DigitsByVector(Vector128<byte> digits)
     {
-        double[] powers = GC.AllocateArray<double>(2 * (MaxQuickDecimals + 1), pinned: true);
-        for (int i = 0; i <= MaxQuickDecimals; i++)
-        {
-            powers[i] = PowersOfTen[i];
-            powers[MaxQuickDecimals + 1 + i] = -PowersOfTen[i];
-        }
-        return powers;
+        Vector128<short> pairs = Ssse3.MultiplyAddAdjacent(digits, Vector128.Create((ushort)0x010A).AsSByte());
+        Vector128<int> fours = Sse2.MultiplyAddAdjacent(pairs, Vector128.Create(0x0001_0064).AsInt16());
+        Vector128<ushort> packed = Sse41.PackUnsignedSaturate(fours, fours);
+        ulong eights = Sse2.MultiplyAddAdjacent(packed.AsInt16(), Vector128.Create(0x0001_2710).AsInt16()).AsUInt64().ToScalar();
+        return ((uint)eights * 100_000_000UL) + (eights >> 32);
     }
 
-    /// <summary>The values of eight numerals; what is no numeral gives nonsense.</summary>
+    /// <summary>The number that so many digits make, 1 to 8: they are moved up against the end of the word, zeros in front.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ulong Values(byte* first) => Unsafe.ReadUnaligned<ulong>(first) ^ 0x3030303030303030UL;
-
-    /// <summary>The number that eight digits make, the first in the lowest byte: pairs are joined, then fours, then all.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static uint EightDigits(ulong word)
+    private static uint EightDigits(byte* first, int count)
     {
+        ulong word = (Unsafe.ReadUnaligned<ulong>(first) ^ 0x3030303030303030UL) << (64 - (8 * count));
         word = (word * 10) + (word >> 8);
         return (uint)((((word & 0x000000FF_000000FFUL) * 0x000F4240_00000064UL)
             + (((word >> 16) & 0x000000FF_000000FFUL) * 0x00002710_00000001UL)) >> 32);
+    }
+
+    private static byte[] MakeTables()
+    {
+        const int Lane = 16;
+        const byte Zero = 0x80;                                   // a shuffle writes zero where the top bit is set
+        byte[] tables = GC.AllocateArray<byte>((2 * PowerCount * sizeof(double)) + ((MaxQuickLength + 1) * (MaxQuickLength + 1) * Lane), pinned: true);
+        Span<double> powers = MemoryMarshal.Cast<byte, double>(tables.AsSpan(0, 2 * PowerCount * sizeof(double)));
+        for (int i = 0; i < PowerCount; i++)
+        {
+            powers[i] = PowersOfTen[i];
+            powers[PowerCount + i] = -PowersOfTen[i];
+        }
+        Span<byte> moves = tables.AsSpan(2 * PowerCount * sizeof(double));
+        moves.Fill(Zero);
+        for (int length = 1; length <= MaxQuickLength; length++)
+        {
+            for (int whole = 1; whole <= length; whole++)
+            {
+                Span<byte> lane = moves.Slice(((length * (MaxQuickLength + 1)) + whole) * Lane, Lane);
+                int to = Lane - 1;
+                for (int from = length - 1; from >= 0; from--)
+                    if (from != whole) lane[to--] = (byte)from;
+            }
+        }
+        return tables;
     }
 
     private static bool TryExponent(ReadOnlySpan<byte> text, out int power)

@@ -25,12 +25,12 @@ internal sealed unsafe class CsvRows : IRecordHandler
     private readonly int[] _channels;
     private readonly int[] _columns;
     private readonly int* _columnsPinned;
-    private readonly double* _powers = CsvNumber.SignedPowers;
+    private readonly double* _tables = CsvNumber.Tables;
     private readonly byte _decimalSign;
     private readonly int _usualColumns;
     private readonly long[] _classes = new long[ClassCount];
-    private readonly ulong[] _quickScale = new ulong[9];
-    private readonly ulong[] _quickLimit = new ulong[9];
+    private readonly ulong[] _quickScale = new ulong[16];
+    private readonly ulong[] _quickLimit = new ulong[16];
     private long _line = 1;
     private long _front;
     private long _rateRow;
@@ -175,7 +175,7 @@ internal sealed unsafe class CsvRows : IRecordHandler
         if (done)
         {
             double* slot = _window.Slot;
-            if (!TryQuickCells(bytes, length - CsvNumber.QuickReach, marks, _columnsPinned, _usualColumns, Vector128.Create(_decimalSign), _powers, slot))
+            if (!TryQuickCells(bytes, length - CsvNumber.QuickReach, marks, _columnsPinned, _usualColumns, Vector128.Create(_decimalSign), _tables, slot))
                 ReadPending(bytes, marks);
             for (int i = _usualColumns; i < _columns.Length; i++) slot[i] = RowWindow.Absent;
             Add(time, bytes + start, end - start, 1);
@@ -188,14 +188,14 @@ internal sealed unsafe class CsvRows : IRecordHandler
     /// <remarks>A loop of its own that calls nothing, so that everything it needs stays in registers.</remarks>
     /// <returns>False when any are pending.</returns>
     [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
-    private static bool TryQuickCells(byte* bytes, int reach, int* marks, int* columns, int count, Vector128<byte> sign, double* powers, double* slot)
+    private static bool TryQuickCells(byte* bytes, int reach, int* marks, int* columns, int count, Vector128<byte> sign, double* tables, double* slot)
     {
         bool all = true;
         for (int i = 0; i < count; i++)
         {
             int* mark = marks + columns[i];
             int from = mark[0] + 1, size = mark[1] - from;
-            if (from <= reach && CsvNumber.TryQuickDouble(bytes + from, size, sign, powers, out double value))
+            if (from <= reach && CsvNumber.TryQuickDouble(bytes + from, size, sign, tables, out double value))
             {
                 slot[i] = value;
             }
@@ -365,7 +365,7 @@ internal sealed unsafe class CsvRows : IRecordHandler
         {
             int from = marks[_time.Column] + 1, size = marks[_time.Column + 1] - from;
             if (from + CsvNumber.QuickReach <= length
-                && CsvNumber.TryQuick(bytes + from, size, Vector128.Create(_time.DecimalSign), _powers, out ulong digits, out int decimals, out bool negative)
+                && CsvNumber.TryQuick(bytes + from, size, Vector128.Create(_time.DecimalSign), _tables, out ulong digits, out int decimals, out bool negative)
                 && digits < _quickLimit[decimals])
             {
                 time = (long)(digits * _quickScale[decimals]);

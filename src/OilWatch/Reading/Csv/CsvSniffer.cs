@@ -145,12 +145,14 @@ internal sealed class CsvSniffer
     private int FirstDataRow()
     {
         for (int row = 0; row < _sample.Count; row++)
-            if (IsData(row)) return row;
+            if (IsData(row, out bool hasWords) && (!hasWords || FilledBelow(row) is not (>= 0 and var next) || IsData(next, out _))) return row;
         throw NoTable(_file, _sample.Count == 0 ? 0 : EndOf(_sample.Count - 1));
     }
 
-    private bool IsData(int row)
+    /// <summary>True for a row that has numbers where the table has them. A few words among them are let through: they may be a note before the table.</summary>
+    private bool IsData(int row, out bool hasWords)
     {
+        hasWords = false;
         if (_sample[row].Cells != _sample.UsualCells || _sample.IsComment(row)) return false;
         int values = 0, words = 0, numeric = 0;
         for (int column = 0; column < _sample.UsualCells; column++)
@@ -161,7 +163,15 @@ internal sealed class CsvSniffer
             if (CsvSample.IsValue(cell)) values++;
             else if (!IsNone(cell)) words++;
         }
+        hasWords = words > 0;
         return values > 0 && words * 3 <= numeric;
+    }
+
+    private int FilledBelow(int row)
+    {
+        do row++;
+        while (row < _sample.Count && (_sample[row].Cells == 0 || _sample.IsEmpty(row)));
+        return row < _sample.Count ? row : -1;
     }
 
     /// <summary>The rows of the header and of the units above the first row of data; -1 where there is none.</summary>
