@@ -6,7 +6,7 @@ namespace OilWatch.Proof;
 internal static class Power
 {
     private const double Reach = 2.801585;          // Φ⁻¹(0.975) + Φ⁻¹(0.8): a true effect of this many standard errors is found four times in five
-    private const int Sensible = 20;                // times what was driven; beyond that nobody will drive it
+    private const int Sensible = 6;                 // times what was driven; beyond that nobody will drive it
 
     public static NeededMore Needed(ProofResult counts, ClusteredRates rates, ProofOptions options)
     {

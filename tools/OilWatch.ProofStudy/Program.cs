@@ -3,6 +3,13 @@ using OilWatch.Proof;
 using OilWatch.ProofStudy;
 
 // Pairs with known truth: how often do the limits hold it, how often is each verdict said?   OilWatch.ProofStudy [pairs] [first seed] [draws]
+// With "page FOLDER" it writes proof.json and proof.html of one simulated pair for each verdict instead, to look at.
+if (args is ["page", var folder])
+{
+    SamplePages.Write(folder);
+    return 0;
+}
+
 int pairs = Argument(0, 400);
 ulong seed = (ulong)Argument(1, 1);
 ProofOptions options = ProofOptions.Default with { Resamples = 100 };

@@ -14,12 +14,14 @@ namespace OilWatch.Proof.Statistics;
 public sealed class ClusteredRates
 {
     private const int GridPoints = 40;
+    private const int FewestOwn = 4;
 
     private readonly ClusteredRatesOptions _options;
     private readonly int _strata;
     private readonly double[][] _trials;          // [group][stratum]
     private readonly double[][] _events;
     private readonly double[] _weights;           // Mantel-Haenszel, by stratum
+    private readonly Cell[][] _cells;             // [group], what is drawn
     private readonly double[] _sessionsWorth = new double[2];
     private readonly double[] _grid;
     private readonly double[] _gridCumulative;
@@ -52,6 +54,7 @@ public sealed class ClusteredRates
         }
 
         LapDesignEffect = LapEffect(trials);
+        _cells = [Cells(0), Cells(1)];
         _grid = Grid(_options);
         _gridCumulative = Cumulative(SessionEvidence(trials));
         for (int g = 0; g < 2; g++) _sessionsWorth[g] = SessionsWorth(trials.Where(t => t.Group == g));
@@ -154,21 +157,33 @@ public sealed class ClusteredRates
 
     private (double Own, double Standard) DrawRates(SeededRandom random, int g, double shift, double pseudoEvents, double pseudoClears)
     {
-        double[] trials = _trials[g], events = _events[g];
-        double allEvents = events.Sum(), all = trials.Sum(), ease = Math.Exp(-shift);
-        double own = 0, standard = 0, weight = 0;
-        for (int h = 0; h < _strata; h++)
+        double ease = Math.Exp(-shift), own = 0, standard = 0;
+        foreach (Cell cell in _cells[g])
         {
-            if (trials[h] == 0) continue;
-            double clears = trials[h] - events[h];
-            double hit = random.NextGamma((events[h] / LapDesignEffect) + (all > allEvents ? pseudoEvents * clears / (all - allEvents) : 0));
-            double miss = random.NextGamma((clears / LapDesignEffect) + (allEvents > 0 ? pseudoClears * events[h] / allEvents : 0));
+            double hit = random.NextGamma((cell.Events * cell.Worth) + (pseudoEvents * cell.ShareOfClears));
+            double miss = random.NextGamma((cell.Clears * cell.Worth) + (pseudoClears * cell.ShareOfEvents));
             double share = hit > 0 ? hit * ease / ((hit * ease) + miss) : 0;
-            own += share * trials[h];
-            standard += share * _weights[h];
-            weight += _weights[h];
+            own += share * (cell.Events + cell.Clears);
+            standard += share * cell.Weight;
         }
-        return (own / all, standard / weight);
+        return (own / _trials[g].Sum(), standard / _weights.Sum());
+    }
+
+    /// <summary>The strata of a group as they are drawn: those with few trials as one, because they cannot show their own scatter.</summary>
+    private Cell[] Cells(int g)
+    {
+        double[] trials = _trials[g], events = _events[g];
+        double allEvents = events.Sum(), allClears = trials.Sum() - allEvents;
+        int[] used = [.. Enumerable.Range(0, _strata).Where(h => trials[h] > 0)];
+        List<int[]> drawn = [.. used.Where(h => trials[h] >= FewestOwn).Select(h => new[] { h })];
+        if (used.Where(h => trials[h] < FewestOwn).ToArray() is { Length: > 0 } few) drawn.Add(few);
+        return [.. drawn.Select(strata =>
+        {
+            double x = strata.Sum(h => events[h]), n = strata.Sum(h => trials[h]);
+            // A share of n trials has variance p(1 − p)·D/(n − 1) by what is seen, and a beta with counts scaled by k has p(1 − p)/(kn + 1): k makes the two equal.
+            double worth = x > 0 && x < n ? Math.Max(0.2 / LapDesignEffect, (n - 1 - LapDesignEffect) / n / LapDesignEffect) : 1 / LapDesignEffect;
+            return new Cell(x, n - x, worth, allClears > 0 ? (n - x) / allClears : 0, allEvents > 0 ? x / allEvents : 0, strata.Sum(h => _weights[h]));
+        })];
     }
 
     private double DrawScatter(SeededRandom random)
@@ -268,4 +283,13 @@ public sealed class ClusteredRates
         for (int i = 0; i < GridPoints; i++) cumulative[i] /= sum;
         return cumulative;
     }
+
+    /// <summary>What is drawn as one share.</summary>
+    /// <param name="Events">Seen.</param>
+    /// <param name="Clears">Trials without.</param>
+    /// <param name="Worth">What a trial counts for.</param>
+    /// <param name="ShareOfClears">Of the group's; pseudo-events are shared out by it.</param>
+    /// <param name="ShareOfEvents">Of the group's; pseudo-clears are shared out by it.</param>
+    /// <param name="Weight">In the standardised rate.</param>
+    private sealed record Cell(double Events, double Clears, double Worth, double ShareOfClears, double ShareOfEvents, double Weight);
 }
