@@ -237,7 +237,7 @@ public sealed class VerdictTests
             using var stream = new MemoryStream();
             ProofJson.Write(stream, result);
             Page.ProofPage.Write(stream, result);
-        }, iter: 150, seed: "0000000000001");
+        }, iter: 80, seed: "0000000000001");
 
     private static Gen<CornerPass> PassGen =>
         from lap in Gen.Int[-1, 4]
@@ -262,13 +262,13 @@ public sealed class VerdictTests
     [Fact]
     public void On_simulated_pairs_the_limits_hold_the_truth_and_fixed_is_not_said_without_a_fix()
     {
-        // 80 pairs, fixed seeds: the standard error of a coverage of 95 % is 2.4 %; allowed 88 to 100. The full study is in docs/proof.md.
-        Tally none = Tally.Run(new("", Problem.Often, 0), 80, 500, _quick);
-        foreach (string name in new[] { "before", "after", "ratio" }) Assert.InRange(none.Limits[name].Share, 0.88, 1);
-        Assert.InRange(none.Significant, 0, 10);
+        // 60 pairs, fixed seeds: the standard error of a coverage of 95 % is 2.8 %; allowed 87 to 100. The full study is in docs/proof.md.
+        Tally none = Tally.Run(new("", Problem.Often, 0), 60, 500, _quick);
+        foreach (string name in new[] { "before", "after", "ratio" }) Assert.InRange(none.Limits[name].Share, 0.87, 1);
+        Assert.InRange(none.Significant, 0, 9);
         Assert.Equal(0, none.Verdicts.GetValueOrDefault(ProofVerdict.Fixed));
 
-        Tally cure = Tally.Run(new("", Problem.EveryLap, double.NegativeInfinity), 30, 500, _quick);
-        Assert.True(cure.Verdicts[ProofVerdict.Fixed] >= 28);
+        Tally cure = Tally.Run(new("", Problem.EveryLap, double.NegativeInfinity), 20, 500, _quick);
+        Assert.True(cure.Verdicts[ProofVerdict.Fixed] >= 18);
     }
 }

@@ -8,7 +8,7 @@ internal static class Scenarios
     public static IReadOnlyList<Scenario> All { get; } =
     [
         new("every lap, no fix", Problem.EveryLap, 0),
-        new("every lap, partial", Problem.EveryLap, -2.5),
+        new("every lap, no fix, strong clusters", Problem.EveryLap, 0, SessionScatter: 0.5, CornerScatter: 0.3, LapScatter: 0.6),
         new("every lap, cure, 2 x 10 laps", Problem.EveryLap, Cure, Laps: 10),
         new("every lap, cure, 2 x 12 laps", Problem.EveryLap, Cure),
         new("every lap, cure, 1 x 10 laps", Problem.EveryLap, Cure, Before: 1, After: 1, Laps: 10),
@@ -23,8 +23,10 @@ internal static class Scenarios
         new("often, to a third, 3 + 2", Problem.Often, -1.5, Before: 3),
         new("often, cure", Problem.Often, Cure),
         new("everywhere, no fix", Problem.Everywhere, 0),
+        new("everywhere, no fix, strong clusters", Problem.Everywhere, 0, SessionScatter: 0.5, CornerScatter: 0.3, LapScatter: 0.6),
         new("everywhere, worse", Problem.Everywhere, 1),
         new("rare, no fix", Problem.Rare, 0, Laps: 15),
+        new("rare, no fix, strong clusters", Problem.Rare, 0, Laps: 15, SessionScatter: 0.5, CornerScatter: 0.3, LapScatter: 0.6),
         new("rare, halved", Problem.Rare, -0.7, Laps: 15),
         new("rare, cure", Problem.Rare, Cure, Laps: 15),
     ];
