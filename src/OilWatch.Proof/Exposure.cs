@@ -58,5 +58,26 @@ public sealed record Exposure
         };
     }
 
+    /// <summary>The trial that a stretch of braking is.</summary>
+    /// <param name="zone">The stretch.</param>
+    public static Exposure? From(BrakingZone zone)
+    {
+        ArgumentNullException.ThrowIfNull(zone);
+        if (zone.HoldS is not (> 0 and < double.PositiveInfinity) || zone.PeakG is not (> 0 and < double.PositiveInfinity)) return null;
+        return new()
+        {
+            Lap = zone.Lap,
+            Corner = zone.Corner,
+            Direction = LoadDirection.Braking,
+            LoadG = zone.PeakG,
+            HoldS = zone.HoldS,
+            SpeedRpm = Finite(zone.MeanRpm),
+            OilTemperatureC = Finite(zone.OilTemperatureC),
+            MinRatio = Finite(zone.MinRatio),
+            TimeToDropS = Finite(zone.TimeToDropS),
+            Event = zone.Starved,
+        };
+    }
+
     private static double? Finite(double? value) => value is { } v && double.IsFinite(v) ? v : null;
 }

@@ -10,7 +10,7 @@ public static class ProofRun
     /// <param name="before">Analysed logs before; none is allowed and gives <see cref="ProofVerdict.NotComparable"/>.</param>
     /// <param name="after">Analysed logs after.</param>
     /// <param name="options">Null for the defaults.</param>
-    /// <param name="other">Trials of a log that are no corners, such as braking zones; null for none.</param>
+    /// <param name="other">Trials of a log that are neither corners nor braking zones; null for none.</param>
     /// <exception cref="ArgumentException">Bad options; the message names all of them.</exception>
     public static ProofResult Prove(
         IReadOnlyList<SessionResult> before, IReadOnlyList<SessionResult> after, ProofOptions? options = null, Func<SessionResult, IReadOnlyList<Exposure>>? other = null)
@@ -24,7 +24,7 @@ public static class ProofRun
     /// <summary>Compares any number of groups with the first.</summary>
     /// <param name="groups">Name and analysed logs of each, two or more groups.</param>
     /// <param name="options">Null for the defaults.</param>
-    /// <param name="other">Trials of a log that are no corners; null for none.</param>
+    /// <param name="other">Trials of a log that are neither corners nor braking zones; null for none.</param>
     /// <exception cref="ArgumentException">Fewer than two groups, or bad options.</exception>
     public static ProofComparison ProveAll(
         IReadOnlyList<(string Name, IReadOnlyList<SessionResult> Sessions)> groups, ProofOptions? options = null, Func<SessionResult, IReadOnlyList<Exposure>>? other = null)
@@ -40,11 +40,11 @@ public static class ProofRun
     /// <summary>A group out of analysed logs.</summary>
     /// <param name="name">For people.</param>
     /// <param name="sessions">Analysed logs.</param>
-    /// <param name="other">Trials of a log that are no corners; null for none.</param>
+    /// <param name="other">Trials of a log that are neither corners nor braking zones; null for none.</param>
     public static ProofGroup GroupOf(string name, IReadOnlyList<SessionResult> sessions, Func<SessionResult, IReadOnlyList<Exposure>>? other = null)
     {
         ArgumentNullException.ThrowIfNull(sessions);
-        return new(name, [.. sessions.Select(s => new ProofSession(s.LogName, (IReadOnlyList<CornerPass>)s.CornerPasses, other?.Invoke(s)))]);
+        return new(name, [.. sessions.Select(s => new ProofSession(s.LogName, (IReadOnlyList<CornerPass>)s.CornerPasses, [.. s.BrakingZones.Select(Exposure.From).OfType<Exposure>(), .. other?.Invoke(s) ?? []]))]);
     }
 
     /// <summary>What about the logs themselves weakens the proof.</summary>

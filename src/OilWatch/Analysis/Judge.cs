@@ -16,6 +16,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly ExpectedPressure _expected;
     private readonly IDisposable _subscription;
     private readonly List<AlertChange> _ended = [];
+    private readonly BrakingTracker _braking = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private LogTime _last;
     private bool _begun;
@@ -63,6 +64,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     public ImmutableArray<Alert> Alerts() =>
         [.. _ended.OrderBy(change => change.Alert.Start).ThenBy(change => change.Id).Select(change => change.Alert)];
 
+    /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
+    public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
+
     /// <summary>Against what was judged, with the healthy curve at the run's usual oil temperature.</summary>
     public BaselineSummary Baseline()
     {
@@ -83,6 +87,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     {
         _expected.Apply(ref frame);
         Laps.Step(ref frame);
+        _braking.Step(in frame);
         Quality.Step(in frame);
         if (frame.CanJudgePressure)
         {

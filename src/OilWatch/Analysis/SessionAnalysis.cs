@@ -102,6 +102,7 @@ public static class SessionAnalysis
             Laps = laps,
             Corners = judge.Laps.Corners,
             CornerPasses = passes,
+            BrakingZones = judge.BrakingZones(alerts),
             WorstCorners = worst,
             First = judge.Quality.First ?? report.First,
             Last = judge.Quality.Last ?? report.Last,

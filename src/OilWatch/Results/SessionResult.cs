@@ -39,6 +39,9 @@ public sealed record SessionResult
     /// <summary>Passes through corners in order of time.</summary>
     public ImmutableArray<CornerPass> CornerPasses { get; init; } = [];
 
+    /// <summary>Stretches of sustained braking in order of time.</summary>
+    public ImmutableArray<BrakingZone> BrakingZones { get; init; } = [];
+
     /// <summary>Corners with oil starvation, worst first.</summary>
     public ImmutableArray<CornerHarm> WorstCorners { get; init; } = [];
 
