@@ -1,4 +1,5 @@
 using OilWatch.Cars;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -20,6 +21,15 @@ public sealed record AnalysisOptions
 
     /// <summary>How healthy pressure is learned.</summary>
     public PressureModelOptions PressureModel { get; init; } = PressureModelOptions.Default;
+
+    /// <summary>Thresholds of the crankcase detector.</summary>
+    public CrankcaseOptions Crankcase { get; init; } = CrankcaseOptions.Default;
+
+    /// <summary>When an engine speed is called too high.</summary>
+    public OverSpeedOptions OverSpeed { get; init; } = OverSpeedOptions.Default;
+
+    /// <summary>When oil is called too hot, or too cold for the engine speed.</summary>
+    public OilTemperatureOptions OilTemperature { get; init; } = OilTemperatureOptions.Default;
 
     /// <summary>When a reading is not believed.</summary>
     public SensorGuardOptions SensorGuard { get; init; } = SensorGuardOptions.Default;

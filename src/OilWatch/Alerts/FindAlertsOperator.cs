@@ -1,5 +1,6 @@
 using System.Reactive.Linq;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 
@@ -27,7 +28,13 @@ public static class FindAlertsOperator
             .Publish(shared => Observable.Merge(
                 faults.Select(fault => Step(fault, placeOf(fault.Start, LoadDirection.None))),
                 shared.DetectPressureDrops(options.PressureDrop)
-                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown))))
+                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown)),
+                shared.DetectCrankcaseEvents(options.Crankcase)
+                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
+                shared.DetectOverSpeed(WithRedline(options))
+                    .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
+                shared.DetectOilTemperature(options.OilTemperature)
+                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None)))))
             .Number();
     }
 
@@ -40,6 +47,28 @@ public static class FindAlertsOperator
         PressureDrop drop = change.Drop;
         return new(change.Phase, change.At, 0, OilAlertText.Alert(in drop, place, loadKnown));
     }
+
+    private static AlertChange Step(CrankcaseChange change, Place place)
+    {
+        CrankcaseEvent found = change.Event;
+        return new(change.Phase, change.At, 0, CrankcaseAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(OverSpeedChange change, Place place)
+    {
+        OverSpeed found = change.OverSpeed;
+        return new(change.Phase, change.At, 0, OverSpeedAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(OilTemperatureChange change, Place place)
+    {
+        OilTemperatureEvent found = change.Event;
+        return new(change.Phase, change.At, 0, OilTemperatureAlertText.Alert(in found, place));
+    }
+
+    /// <summary>The limit of the car file's section, or else its redline.</summary>
+    private static OverSpeedOptions WithRedline(AnalysisOptions options) =>
+        options.OverSpeed.Rpm > 0 ? options.OverSpeed : options.OverSpeed with { Rpm = options.Car.RedlineRpm ?? 0 };
 
     /// <summary>Numbers alerts in the order of raising; steps of one alert share its number.</summary>
     private static IObservable<AlertChange> Number(this IObservable<AlertChange> changes) => Observable.Defer(() =>

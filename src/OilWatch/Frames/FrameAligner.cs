@@ -129,7 +129,12 @@ internal sealed class FrameAligner : IReadingSink
         }
         if (at < _now)
         {
-            if (_now.Nanoseconds - at.Nanoseconds > _disorder) { DroppedBehind++; return false; }
+            if (_now.Nanoseconds - at.Nanoseconds > _disorder)
+            {
+                DroppedBehind++;
+                _sink.OnStampBehind(_now, _now.SecondsSince(at), _pace);
+                return false;
+            }
             at = _now;
             return true;
         }
