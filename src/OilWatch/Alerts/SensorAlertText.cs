@@ -45,7 +45,7 @@ internal static class SensorAlertText
                 _ => Wiring,
             },
             Message = fault.Kind == SensorFaultKind.Time
-                ? "The log's time stamps ran backwards: some readings were left out."
+                ? "The log's time stamps ran backwards there: do not trust what happened in that moment."
                 : $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed{(matters ? ": watch the gauge." : ".")}",
         };
     }
@@ -72,7 +72,8 @@ internal static class SensorAlertText
         ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
         if (fault.Kind == SensorFaultKind.Time)
         {
-            evidence.Add(string.Create(CultureInfo.InvariantCulture, $"{fault.Count} readings were stamped up to {fault.Level:F2} s before others that came first"));
+            evidence.Add(string.Create(CultureInfo.InvariantCulture,
+                $"the time stamps went back {fault.Count} {(fault.Count == 1 ? "time" : "times")}, by up to {fault.Level:F2} s; what could not be put in order was left out"));
             return evidence.ToImmutable();
         }
         if (fault.Kind == SensorFaultKind.Offset)

@@ -16,7 +16,7 @@ internal sealed class ClockWatch
     /// <summary>Faults seen.</summary>
     public int Count => _episodes.Count;
 
-    /// <summary>Takes a reading that was left out.</summary>
+    /// <summary>Takes a stamp that ran backwards.</summary>
     public void Add(LogTime at, double seconds, Role pace)
     {
         if (_episodes.Count > 0)

@@ -39,8 +39,13 @@ internal struct LeapWatch
     /// <summary>Faults reported in all.</summary>
     public int Faults { get; private set; }
 
-    /// <summary>Forgets the readings so far: what comes next is not their neighbour.</summary>
-    public void Forget() => _count = 0;
+    /// <summary>Another rule does not believe the reading: what comes next is no neighbour of what was, and a leap that is open ends here.</summary>
+    public void Forget(LogTime at, ref FaultChanges changes)
+    {
+        if (Masked) End(at, EventEnd.DataLost, ref changes);
+        _count = 0;
+        Suspect = false;
+    }
 
     /// <summary>Takes a reading that the other rules believe.</summary>
     /// <param name="at">When.</param>
@@ -94,9 +99,13 @@ internal struct LeapWatch
         double rpm = _kept[place].Rpm;
         for (int i = place - 2; i < Kept; i++)
             if (!(Math.Abs(_kept[i].Rpm - rpm) <= SteadySpeed * rpm)) return 0;
+        bool flat = place < Kept - 1;
         for (int i = place + 1; i < Kept; i++)
+        {
             if (Math.Abs(_kept[i].Kpa - after) > left) return 0;
-        return leap;
+            flat &= _kept[i].Kpa == after;
+        }
+        return flat ? 0 : leap;                          // the same to the last digit is a rail or a stuck value, not an offset
     }
 
     private void Learn()

@@ -25,7 +25,9 @@ internal struct RoleGuard
     private const int LargeWildToReport = 2;           // two readings far out of all reason say as much as three doubtful ones
     private const double LargeWild = 5;                // in smallest spikes
     private const double ShakeS = 0.3;                 // one knock shakes an acceleration sensor for this long
+    private const double HonestKnock = 1.75;           // in smallest spikes: a kerb does no more
     private const int RailsToLearn = 2;
+    private const int SureReadings = 8;
     private const double RailMargin = 0.05;            // of all that the channel ever showed
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
@@ -349,14 +351,18 @@ internal struct RoleGuard
             double usual = Runs.UsualS(untilKnown: double.PositiveInfinity);
             return usual < SlowUsualS && lasts > Math.Max(rule.StuckAfterS, rule.StuckUsuals * usual) && ContextMoved(rule) && !Rests(rule);
         }
-        double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * Runs.UsualS(untilKnown: 0.5));
+        double usualS = Runs.UsualS(untilKnown: 0.5);
+        double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
+        // Once the channel's habits are known, far more than usual is enough by itself; before that the context must have moved.
+        bool sure = Runs.IsKnown && _runCount >= SureReadings;
         if (Rests(rule))
         {
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
-            return lasts > (Runs.IsKnown ? Math.Max(3, 3 * limit) : 20);
+            return lasts > (sure ? Math.Max(1.2 * rule.StuckAfterS, 2 * rule.StuckUsuals * usualS) : 20);
         }
-        return lasts > (ContextMoved(rule) ? limit : Math.Max(2, 1.5 * limit));
+        if (ContextMoved(rule)) return lasts > limit;
+        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
     private readonly bool Rests(in GuardRule rule)
@@ -383,7 +389,7 @@ internal struct RoleGuard
 
     private void CountWild(LogTime at, double size, in GuardRule rule, ref FaultChanges changes)
     {
-        if (!rule.CountsWild || _shake == Shake.Felt) return;
+        if (!rule.CountsWild || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
         WildReadings++;
         if (_wild == 0 || at.SecondsSince(_lastWild) > WildWindowS)
         {

@@ -14,7 +14,7 @@ internal sealed class SensorGuard
 {
     private const double StoppedRpm = 50;
     private const double StandingKmh = 1.5;
-    private const double ShakeG = 0.3;
+    private const double ShakeG = 0.45;
     private const double ShakeS = 0.25;
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
@@ -67,7 +67,7 @@ internal sealed class SensorGuard
         _clock.LearnFrom(other._clock);
     }
 
-    /// <summary>A reading was left out because its time stamp ran backwards.</summary>
+    /// <summary>A time stamp ran backwards.</summary>
     public void OnStampBehind(LogTime at, double seconds, Role pace) => _clock.Add(at, seconds, pace);
 
     /// <summary>Judges a frame: what is not to be believed becomes absent and is marked.</summary>
@@ -137,9 +137,9 @@ internal sealed class SensorGuard
     private void WatchLeaps(ref EngineFrame frame)
     {
         double kpa = frame.PressureKpa;
-        if (!double.IsFinite(kpa) || frame.IsSuspect(Role.OilPressure))
+        if (!double.IsFinite(kpa) || frame.IsSuspect(Role.OilPressure) || _standing[0].IsOpen)
         {
-            _leaps.Forget();
+            _leaps.Forget(frame.At, ref _changes);
         }
         else if (frame.IsFresh(Role.OilPressure))
         {

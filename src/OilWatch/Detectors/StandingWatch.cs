@@ -23,6 +23,9 @@ internal struct StandingWatch
     private LogTime _raised;
     private double _level;
 
+    /// <summary>True while a fault lasts.</summary>
+    public readonly bool IsOpen => _open;
+
     /// <summary>Faults reported in all.</summary>
     public int Faults { get; private set; }
 

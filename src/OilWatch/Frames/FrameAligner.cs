@@ -109,6 +109,11 @@ internal sealed class FrameAligner : IReadingSink
 
     public void DataLost(LogTime at) => LostNotices++;
 
+    public void StampedBehind(LogTime at, double seconds)
+    {
+        if (_begun && seconds > _options.DisorderS) _sink.OnStampBehind(at, seconds, _pace);
+    }
+
     private static Role PaceOf(ChannelPlan plan)
     {
         ReadOnlySpan<Role> preferred =

@@ -45,6 +45,7 @@ internal sealed class RowWindow
     private int _slot;
     private long _zero;
     private long _lastEmitted;
+    private long _lastRead;
 
     public RowWindow(IReadingSink sink, int[] channels, bool fromFirst)
     {
@@ -81,9 +82,11 @@ internal sealed class RowWindow
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public RowFate Add(long time, ulong hash, long line, int lines)
     {
-        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, hash, line, lines);
-        if (_count == 0 && HasEmitted && time < _lastEmitted) return RowFate.Late;
-        Append(_count, time, hash, line, lines);
+        long behind = _lastRead - time;
+        _lastRead = time;
+        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, behind, hash, line, lines);
+        if (_count == 0 && HasEmitted && time < _lastEmitted) return Late(behind);
+        Append(_count, time, 0, hash, line, lines);
         return RowFate.Kept;
     }
 
@@ -96,9 +99,15 @@ internal sealed class RowWindow
     /// <summary>How far a late row lies behind what has gone to the sink, seconds.</summary>
     public double BehindS(long time) => (_lastEmitted - time) / 1e9;
 
-    private RowFate AddOutOfOrder(long time, ulong hash, long line, int lines)
+    private RowFate Late(long behind)
     {
-        if (HasEmitted && time < _lastEmitted) return RowFate.Late;
+        if (behind > 0) _sink.StampedBehind(new LogTime(_lastEmitted - _zero), behind / 1e9);
+        return RowFate.Late;
+    }
+
+    private RowFate AddOutOfOrder(long time, long behind, ulong hash, long line, int lines)
+    {
+        if (HasEmitted && time < _lastEmitted) return Late(behind);
         while (_count > 0 && EntryAt(_count - 1) is var tail && time < tail.Time && line - tail.Line > Width)
         {
             // Every row for the last Width lines belonged before this one: it is this one that is out of place.
@@ -110,16 +119,17 @@ internal sealed class RowWindow
         while (place > 0 && EntryAt(place - 1).Time > time) place--;
         for (int same = place; same > 0 && EntryAt(same - 1) is var twin && twin.Time == time; same--)
             if (twin.Hash == hash) return RowFate.Repeated;
-        Append(place, time, hash, line, lines);
+        Append(place, time, behind, hash, line, lines);
         return RowFate.Kept;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void Append(int place, long time, ulong hash, long line, int lines)
+    private void Append(int place, long time, long behind, ulong hash, long line, int lines)
     {
         for (int i = _count; i > place; i--) EntryAt(i) = EntryAt(i - 1);
         ref Entry entry = ref EntryAt(place);
         entry.Time = time;
+        entry.Behind = behind;
         entry.Hash = hash;
         entry.Line = line;
         entry.Lines = lines;
@@ -144,6 +154,7 @@ internal sealed class RowWindow
         _lastEmitted = entry.Time;
 
         var at = new LogTime(entry.Time - _zero);
+        if (entry.Behind > 0) _sink.StampedBehind(at, entry.Behind / 1e9);
         ReadOnlySpan<double> values = _values.AsSpan(entry.Slot * _channels.Length, _channels.Length);
         int[] channels = _channels;
         for (int i = 0; i < values.Length && i < channels.Length; i++)
@@ -166,6 +177,7 @@ internal sealed class RowWindow
     private struct Entry
     {
         public long Time;
+        public long Behind;
         public ulong Hash;
         public long Line;
         public int Lines;
