@@ -36,6 +36,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>False where single wild readings have honest causes.</summary>
     public bool CountsWild { get; init; } = true;
 
+    /// <summary>True where a large step one way and a large one back between neighbouring readings are both more than the value's lag allows.</summary>
+    public bool LagForbidsReversals { get; init; }
+
     /// <summary>Relative change of the context that must move this value.</summary>
     public double ContextMove { get; init; } = 0.05;
 

@@ -14,11 +14,11 @@ internal static class GuardRules
             new(Role.OilPressure, -90, options.HighestPressureKpa, after)
             {
                 SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true,
-                LeastSpike = 40, StuckAfterS = stuck, LearnsRails = true,
+                LeastSpike = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
             },
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {
-                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, StuckAfterS = stuck, LearnsRails = true,
+                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
             },
             new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },
             new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },

@@ -28,6 +28,10 @@ internal struct RoleGuard
     private const double HonestKnock = 1.75;           // in smallest spikes: a kerb does no more
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
+    private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
+    private const double RoughHoldS = 0.25;
+    private const double LongRoughHoldS = 1;
+    private const int RoughForLong = 3;
     private const double RailMargin = 0.05;            // of all that the channel ever showed
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
@@ -62,6 +66,13 @@ internal struct RoleGuard
     private int _largeWild;
     private int _rough;
     private bool _isSlew;
+    private double _raw;
+    private double _rawBefore;
+    private LogTime _rawAt;
+    private LogTime _rawBeforeAt;
+    private LogTime _lastRough;
+    private int _roughInRow;
+    private bool _everRough;
     private LogTime _wildRaised;
     private Shake _shake;
     private double _lowest;
@@ -146,8 +157,9 @@ internal struct RoleGuard
             default: Faulty(at, value, rule, shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
+        if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
         Masked = _state != State.Sound;
-        Suspect = _state == State.Doubted || (_state == State.Sound && RunIsOdd(at, rule, shouldMove));
+        Suspect = _state == State.Doubted || (_state == State.Sound && (RunIsOdd(at, rule, shouldMove) || IsRough(at)));
     }
 
     /// <summary>The log is over.</summary>
@@ -386,6 +398,30 @@ internal struct RoleGuard
         _beforePrevious = _previous;
         _previous = value;
     }
+
+    /// <summary>A value that leaps one way and back the other from reading to reading, as no value behind a lag can, is nonsense for a while.</summary>
+    private void FollowRough(LogTime at, double value, bool judged, in GuardRule rule, ref FaultChanges changes)
+    {
+        double before = _raw - _rawBefore, now = value - _raw;
+        double least = Math.Min(Math.Abs(before), Math.Abs(now));
+        bool close = at.SecondsSince(_rawAt) <= RoughStepS && _rawAt.SecondsSince(_rawBeforeAt) <= RoughStepS;
+        if (judged && _known && close && before * now < 0 && least > Math.Max(2 * rule.LeastSpike, 10 * _usualStep))
+        {
+            _roughInRow = _everRough && at.SecondsSince(_lastRough) <= WildWindowS ? _roughInRow + 1 : 1;
+            _everRough = true;
+            _lastRough = at;
+            if (Math.Abs(value - _rawBefore) > 0.3 * least && _roughInRow > 1)
+            {
+                _rough++;
+                CountWild(at, least, rule, ref changes);
+            }
+        }
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
+    }
+
+    private readonly bool IsRough(LogTime at) =>
+        _everRough && at.SecondsSince(_lastRough) <= (_roughInRow >= RoughForLong ? LongRoughHoldS : RoughHoldS);
 
     private void CountWild(LogTime at, double size, in GuardRule rule, ref FaultChanges changes)
     {
