@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -14,6 +15,7 @@ internal sealed class Judge : IFrameSink, IDisposable
 {
     private readonly FramePass _pass;
     private readonly ExpectedPressure _expected;
+    private readonly ExpectedCrankcase _crankcase;
     private readonly IDisposable _subscription;
     private readonly List<AlertChange> _ended = [];
     private readonly BrakingTracker _braking = new();
@@ -21,10 +23,11 @@ internal sealed class Judge : IFrameSink, IDisposable
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, SensorGuard guard)
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard)
     {
         Laps = laps;
         _expected = expected;
+        _crankcase = crankcase;
         _pass = new FramePass(guard, Fill);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         Changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown);
@@ -53,6 +56,8 @@ internal sealed class Judge : IFrameSink, IDisposable
 
     public void OnFrame(in EngineFrame frame) => _pass.OnFrame(in frame);
 
+    public void OnStampBehind(LogTime at, double seconds, Role pace) => Guard.OnStampBehind(at, seconds, pace);
+
     /// <summary>The log is over.</summary>
     public void Complete()
     {
@@ -75,7 +80,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     }
 
     /// <summary>The numbers kept for comparing sessions.</summary>
-    public ImmutableArray<HealthIndex> Indices() => _expected.Indices();
+    public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
     public void Dispose()
     {
@@ -86,6 +91,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private void Fill(ref EngineFrame frame)
     {
         _expected.Apply(ref frame);
+        _crankcase.Apply(ref frame);
         Laps.Step(ref frame);
         _braking.Step(in frame);
         Quality.Step(in frame);

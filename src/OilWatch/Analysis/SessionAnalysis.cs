@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Cars;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -50,7 +51,8 @@ public static class SessionAnalysis
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, new SensorGuard(options.SensorGuard));
+            var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
+            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard));
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -66,7 +68,8 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard);
-            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, guard);
+            var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge);
