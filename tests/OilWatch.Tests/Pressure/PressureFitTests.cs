@@ -127,18 +127,24 @@ public sealed class PressureFitTests
         Assert.Contains("No oil temperature: the curve follows the run's own drift instead, with a wider spread.", model.Summary.Notes, StringComparer.Ordinal);
     }
 
-    [Fact]
-    public void When_something_breaks_midway_the_healthy_part_is_learned()
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]             // while the oil still warms up: what broke must not be taken for the heat
+    public void When_something_breaks_midway_the_healthy_part_is_learned(bool warmingUp)
     {
         // Of the whole run more than half is broken: the engine that it began with is the healthy one all the same.
-        var engine = new TestEngine { LengthS = 300, Share = (t, _, _) => t < 130 ? 1 : 0.68 };
+        var engine = new TestEngine
+        {
+            LengthS = 300,
+            LoggedTemperatureC = t => 100 - ((warmingUp ? 45 : 6) * Math.Exp(-t / 60)),
+            Share = (t, _, _) => t < 130 ? 1 : 0.68,
+        };
         HealthyPressure model = FitOf(engine);
         Assert.InRange(WorstError(engine, model, fromS: 5, toS: 120), 0, 0.05);
         for (double rpm = 2500; rpm < 7000; rpm += 250)
         {
-            double ratio = TestEngine.RatioAt(engine.LoggedTemperatureC!(250));
-            double broken = 0.68 * engine.Curve.At(rpm, ratio);
-            Assert.True(broken < 0.8 * model.Steady(rpm, ratio, model.Gain!.At(250)));
+            double ratio = engine.Ratio(250);
+            Assert.True(0.68 * engine.Curve.At(rpm, ratio) < 0.8 * model.Steady(rpm, ratio, model.Gain!.At(250)));
         }
     }
 
