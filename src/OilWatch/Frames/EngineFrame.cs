@@ -115,8 +115,20 @@ public record struct EngineFrame
     public readonly bool IsFresh(Role role) => (Fresh & (1u << (int)role)) != 0;
 
     [InlineArray(Roles.Count)]
-    private struct RoleValues
+    private struct RoleValues : IEquatable<RoleValues>
     {
         private double _first;
+
+        // The runtime refuses to compare inline arrays by itself.
+        public readonly bool Equals(RoleValues other) => ((ReadOnlySpan<double>)this).SequenceEqual(other);
+
+        public override readonly bool Equals(object? obj) => obj is RoleValues other && Equals(other);
+
+        public override readonly int GetHashCode()
+        {
+            var hash = new HashCode();
+            foreach (double value in this) hash.Add(value);
+            return hash.ToHashCode();
+        }
     }
 }

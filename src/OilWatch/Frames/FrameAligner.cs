@@ -102,7 +102,7 @@ internal sealed class FrameAligner : IReadingSink
     public void EndRecord(LogTime at)
     {
         if (!_begun || at < _now) at = _now;
-        if (!_begun) return;
+        if (!_begun || at.SecondsSince(_now) > JumpS) return;       // a stamp that leapt ahead makes no frame either
         double since = at.SecondsSince(_lastFrame);
         if (_paceTicked ? since >= FastestFrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
     }
@@ -152,7 +152,11 @@ internal sealed class FrameAligner : IReadingSink
     /// <summary>A leap forward counts only when a later record goes on from it: one damaged stamp must not hide the rest of the log.</summary>
     private bool Confirms(LogTime at)
     {
-        if (_leap is { } leap && at > leap && at.SecondsSince(leap) <= JumpS) return true;
+        if (_leap is { } leap && at > leap && at.SecondsSince(leap) <= JumpS)
+        {
+            DroppedLeaps--;             // a pause, not a damaged stamp: its first record served to tell
+            return true;
+        }
         if (_leap is null || at != _leap) DroppedLeaps++;
         _leap = at;
         return false;
