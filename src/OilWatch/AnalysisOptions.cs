@@ -1,4 +1,5 @@
 using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -32,6 +33,9 @@ public sealed record AnalysisOptions
 
     /// <summary>From which load on a stretch is a corner.</summary>
     public LoadOptions Corners { get; init; } = LoadOptions.Default;
+
+    /// <summary>What to look at because of what is found.</summary>
+    public InspectionAdvice Advice { get; init; } = InspectionAdvice.BuiltIn;
 
     /// <summary>Every problem of every threshold at once, in the words of the car file; empty when usable.</summary>
     public IEnumerable<string> Problems() => LimitSections.All.SelectMany(section => section.Problems(this));
