@@ -25,7 +25,7 @@ internal static class CauseReader
             .. CauseRules.All.Select(rule => new CauseScore(rule.Cause, rule.Score(signature)))
                 .Where(score => score.Score > 0).OrderByDescending(score => score.Score),
         ];
-        bool toExplain = signature.Drops > 0 || signature.Fell || scores.Length > 0;
+        bool toExplain = signature.Drops > 0 || CauseRules.Lasts(signature) || scores.Length > 0;
         CauseReading reading = toExplain ? Explained(signature, scores, inspect) : Nothing(signature, inspect);
         return reading with { Scores = scores, Measurements = Measurements(signature) };
     }
@@ -86,6 +86,7 @@ internal static class CauseReader
                 Outcome = CauseOutcome.NothingFound,
                 Reading = "nothing to explain: no loss of oil pressure was found",
                 Evidence = LevelNotes(signature),
+                Also = Also(signature, null),
             };
         }
         ImmutableArray<Cause> candidates = [Cause.ThinOil, Cause.Wear];
@@ -120,8 +121,9 @@ internal static class CauseReader
             also.Add(Invariant($"sensors or wiring: {signature.PressureFaults} faults of oil pressure, {signature.SpeedFaults + signature.OtherFaults} of other channels"));
         if (named is not (Cause.ThinOil or Cause.Wear) && CauseRules.IsLow(signature))
             also.Add(Invariant($"pressure is lower than in {signature.Level.ReferenceName} at equal temperature: {100 * signature.Level.LowRatio:F0} % at 2000 rpm"));
-        else if (CauseRules.IsBelowPractice(signature))
+        else if (signature.Drops > 0 && CauseRules.IsBelowPractice(signature))
             also.AddRange(LevelNotes(signature));
+        if (named != Cause.RestrictedPickup && CauseRules.FallsOff(signature)) also.Add(CauseRules.FallsOffText(signature) + ": a pump that cavitates or a restricted pickup");
         return also.ToImmutable();
     }
 
@@ -156,7 +158,7 @@ internal static class CauseReader
             ("idle_ratio_after", s.After.IdleRatio, ""), ("load_gap_before", s.Before.LoadGap, ""), ("load_gap_after", s.After.LoadGap, ""),
             ("scatter_before", s.Before.Scatter, ""), ("scatter_after", s.After.Scatter, ""),
             ("flutter_before", s.Before.FlutterKpa, "kPa"), ("flutter_after", s.After.FlutterKpa, "kPa"),
-            ("speed_power_after", s.After.SpeedPower, ""), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
+            ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];

@@ -16,15 +16,19 @@ internal static class CauseRules
     private const double FellRatio = 0.08;         // a fall for good, as a ratio of healthy
     private const double FellFarRatio = 0.10;
     private const double HealthyRatio = 0.96;
-    private const double SteadyScatter = 0.045;
-    private const double FlutterScatter = 0.03;
+    private const double SteadyScatter = 0.035;
+    private const double LastsS = 10;
+    private const double FlutterScatter = 0.020;
+    private const double FlutterKpaGrowth = 1.05;
+    private const double FallsOffShare = 0.06;
+    private const double NearTop = 0.93;
     private const double FlutterGrowth = 1.7;
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
-    private const double LoadMatters = 0.07;
+    private const double LoadMatters = 0.045;
     private const double FlatPower = 0.45;           // power of speed with which pressure rises
-    private const double RampPower = 0.55;
+    private const double RampPower = 0.70;
     private const double IdleKept = 0.85;
-    private const double IdleLost = 0.80;
+    private const double IdleLost = 0.75;
     private const double SensorShare = 0.5;
     private const double LowLevelRatio = 0.85;
     private const double PlateauKept = 0.89;
@@ -44,28 +48,31 @@ internal static class CauseRules
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(s.After.CalmRatio)} of healthy")),
-            Test(2, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), null),
+            Test(2, s => !IsUnsteady(s), null),
+            Test(1, s => !s.Fell, null),
+            Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
         new(Cause.AirInOil,
         [
-            Must(s => s.After.Scatter >= FlutterScatter && (s.After.Scatter >= FlutterGrowth * s.Before.Scatter || (!HasParts(s) && s.After.Scatter >= 2 * FlutterScatter)),
+            Must(IsUnsteady,
                 s => HasParts(s)
                     ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
                     : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.Drops > 0, null),
+            Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
-            Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "the falls come in no one direction"),
-            Test(1, s => Known(s.After.FlutterKpa, s.After.FlutterKpa >= 1.05 * s.Before.FlutterKpa), s => Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
+            Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
+            Must(s => !HasParts(s) || s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa, s => !HasParts(s) ? "" : Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
         ]),
         new(Cause.PickupBroken,
         [
             Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
-            Must(s => s.After.LoadGap >= LoadMatters && !(s.Before.LoadGap > LoadMatters),
+            Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters),
                 s => Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed; before it made no difference ({SignedPercent(s.Before.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
@@ -74,8 +81,11 @@ internal static class CauseRules
         new(Cause.ReliefValve,
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
-            Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => !IsUnsteady(s), null),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => !double.IsNaN(s.After.SpeedPower), null),
             Must(s => !(s.After.IdleRatio < IdleLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -83,12 +93,23 @@ internal static class CauseRules
         new(Cause.PumpDamage,
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
-            Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => !IsUnsteady(s), null),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(3, s => s.After.IdleRatio < IdleLost || s.After.SpeedPower >= RampPower, s => s.After.IdleRatio < IdleLost
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
                 : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
+        ]),
+        new(Cause.RestrictedPickup,
+        [
+            Must(FallsOff, FallsOffText),
+            Must(s => s.Drops > 0 && s.DropRpm >= NearTop * s.Before.TopRpm, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
+            Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Test(2, s => s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => "no one direction of load goes with it"),
+            Test(1, s => s.Grave == 0, s => "none was deep or long enough for a caution"),
         ]),
         new(Cause.Sensor,
         [
@@ -117,6 +138,20 @@ internal static class CauseRules
 
     /// <summary>True when the level is below the rule of thumb and there is no reference to say what is usual.</summary>
     public static bool IsBelowPractice(Signature s) => double.IsNaN(s.Level.LowRatio) && s.Level.PerThousandRpmKpa < PracticeKpa;
+
+    /// <summary>True when pressure falls off near the top of the speeds driven.</summary>
+    public static bool FallsOff(Signature s) => s.Before.TopFall >= FallsOffShare && s.Before.TopRpm >= 4000;
+
+    /// <summary>The sentence for it.</summary>
+    public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
+
+    /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
+    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= 0.15 && s.FellSigma >= 12);
+
+    /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
+    private static bool IsUnsteady(Signature s) => HasParts(s)
+        ? s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter
+        : s.After.Scatter >= 3 * FlutterScatter;
 
     private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
 

@@ -15,6 +15,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     private readonly DropTally _drops = new();
     private readonly DropWatch _shape = new();
     private readonly Dictionary<int, DropShape> _shapes = [];
+    private CauseReading _sofar = CauseReading.NotJudged;
 
     private Lubrication? Sump => options.Car.Lubrication;
 
@@ -64,8 +65,9 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
             _drops.AddDrop(alert, in shape);
             _shapes[change.Id] = shape;
         }
-        CauseReading sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert), Looks);
-        return Explained(alert, ended && shape.IsStep, sofar);
+        // When it is raised the run shows of it nothing yet: what was read last stands.
+        if (change.Phase != AlertPhase.Raised) _sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert), Looks);
+        return Explained(alert, ended && shape.IsStep, _sofar);
     }
 
     /// <summary>The alert with the facts alone, without what was read out of them.</summary>

@@ -12,7 +12,7 @@ internal sealed class DropTally
     private readonly double[] _shares = new double[5];
     private readonly RunMedian _loadedS = new(0.05, 1000);
     private readonly RunMedian _beforeS = new(0.02, 100);
-    private readonly RunMedian _ratios = new(0.01, 1.5);
+    private readonly RunMedian _speeds = new(500, 20_000);
     private readonly List<(LogTime Start, LogTime End)> _faults = [];
     private readonly List<(LogTime Start, LogTime End)> _drops = [];
     private readonly int[] _faultsOf = new int[Roles.Count];
@@ -35,8 +35,8 @@ internal sealed class DropTally
     /// <summary>Median load before the drops under load, s.</summary>
     public double LoadBeforeS => _beforeS.Value;
 
-    /// <summary>Median worst ratio.</summary>
-    public double MinRatio => _ratios.Value;
+    /// <summary>Median engine speed at the worst moment, rpm.</summary>
+    public double SpeedRpm => _speeds.Value;
 
     /// <summary>Drops at a fault of the sensor, or that came and went in one reading each.</summary>
     public int Doubtful { get; private set; }
@@ -66,7 +66,7 @@ internal sealed class DropTally
         DropS += seconds;
         LongestS = Math.Max(LongestS, seconds);
         _shares[(int)alert.Direction] += Math.Sqrt(Math.Max(0, alert.DeficitKpaS ?? 0));
-        if (alert.MinRatio is { } ratio) _ratios.Add(Math.Max(ratio, 0.01));
+        if (alert.RpmAtMin is > 0 and var rpm) _speeds.Add(rpm);
         if (alert.Direction != LoadDirection.None)
         {
             _loadedS.Add(Math.Max(seconds, 0.05));

@@ -7,11 +7,14 @@ namespace OilWatch.Causes;
 /// <summary>What a run showed so far, in the numbers that tell one cause from another. NaN where the run does not show it.</summary>
 internal sealed record Signature
 {
-    private const double ChangedSigma = 5;
+    private const double ChangedSigma = 8;
     private const double ChangedFall = 0.04;
     private const double UnsteadySigma = 4;
-    private const int FirstFastBin = 5;
+    private const double WindowS = 90;
+    private const int LeastWindow = 4;
     private const int LeastInStretch = 20;
+    private const double LeastScatter = 0.003;
+    private const double StaysDown = 0.5;
 
     /// <summary>Oil alerts of any severity, one that lasts included.</summary>
     public int Drops { get; init; }
@@ -30,6 +33,9 @@ internal sealed record Signature
 
     /// <summary>Median seconds of load before those under load.</summary>
     public double LoadBeforeS { get; init; } = double.NaN;
+
+    /// <summary>Median engine speed at their worst moments, rpm.</summary>
+    public double DropRpm { get; init; } = double.NaN;
 
     /// <summary>Share of the drops by direction in the order of <see cref="LoadDirection"/>, each counted by the square root of its deficit.</summary>
     public ImmutableArray<double> Directions { get; init; } = [0, 0, 0, 0, 0];
@@ -108,16 +114,18 @@ internal sealed record Signature
         Span<double> steadiness = count <= 128 ? stackalloc double[count] : new double[count];
         for (int i = 0; i < count; i++)
         {
-            SignatureTally.Cell fast = tally.Stretches[i].Over(FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
+            SignatureTally.Cell fast = tally.Stretches[i].Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
             ratios[i] = fast.Count >= LeastInStretch ? fast.Ratio / fast.Count : double.NaN;
-            steadiness[i] = -ScatterIn(tally.Stretches[i]);
+            // Its logarithm, because scatter changes by factors; what is under 0.3 % is the sensor's own step.
+            steadiness[i] = -Math.Log(tally.Stretches[i].Scatter() + LeastScatter);
         }
-        ChangePoint fell = ChangePoint.Fall(ratios);
-        ChangePoint unsteady = ChangePoint.Fall(steadiness);
-        (SignaturePart before, SignaturePart after) = Parts(tally, fell.Sigma >= ChangedSigma ? fell.Stretch : -1);
+        int window = Math.Max(LeastWindow, (int)(WindowS / tally.StretchS));
+        ChangePoint fell = ChangePoint.Fall(ratios, window);
+        (SignaturePart before, SignaturePart after) = fell.Sigma >= ChangedSigma ? Around(tally, fell.Stretch, window) : default;
         bool hasFallen = fell.Sigma >= ChangedSigma && before.Ratio - after.Ratio >= ChangedFall;
+        ChangePoint unsteady = ChangePoint.Fall(steadiness, int.MaxValue);
         bool isUnsteady = unsteady.Sigma >= UnsteadySigma;
-        if (!hasFallen) (before, after) = Parts(tally, isUnsteady ? unsteady.Stretch : -1);
+        if (!hasFallen) (before, after) = Parts(tally, 0, isUnsteady ? unsteady.Stretch : -1, int.MaxValue);
         var directions = new double[5];
         for (int i = 0; i < directions.Length; i++) directions[i] = drops.Share((LoadDirection)i);
         if (open is not null && drops.Drops == 0) directions[(int)open.Direction] = 1;
@@ -130,6 +138,7 @@ internal sealed record Signature
             LongestS = Math.Max(drops.LongestS, openS),
             LoadedS = drops.LoadedS,
             LoadBeforeS = drops.LoadBeforeS,
+            DropRpm = drops.SpeedRpm,
             Directions = [.. directions],
             Doubtful = drops.Doubtful,
             Steps = drops.Steps,
@@ -144,29 +153,21 @@ internal sealed record Signature
         };
     }
 
-    private static (SignaturePart Before, SignaturePart After) Parts(SignatureTally tally, int split)
+    /// <summary>The parts before and after a fall. After it, all that is left of the run, unless the expectation has followed the fall: then the window alone.</summary>
+    private static (SignaturePart Before, SignaturePart After) Around(SignatureTally tally, int split, int window)
     {
-        var before = new StretchSums();
-        var after = new StretchSums();
-        for (int i = 0; i < tally.Stretches.Count; i++)
-        {
-            if (split < 0 || i < split) before.Add(tally.Stretches[i]);
-            if (split < 0 || i > split) after.Add(tally.Stretches[i]);
-        }
-        return (SignaturePart.Of(before), SignaturePart.Of(after));
+        (SignaturePart before, SignaturePart near) = Parts(tally, split - (3 * window), split, split + window);
+        (_, SignaturePart rest) = Parts(tally, split - (3 * window), split, int.MaxValue);
+        double fall = before.Ratio - near.Ratio;
+        return (before, before.Ratio - rest.Ratio >= StaysDown * fall ? rest : near);
     }
 
-    /// <summary>Standard deviation of the calm ratio at equal engine speed within one stretch; NaN where there is too little.</summary>
-    private static double ScatterIn(StretchSums stretch)
+    private static (SignaturePart Before, SignaturePart After) Parts(SignatureTally tally, int from, int split, int to)
     {
-        double squares = 0, degrees = 0;
-        for (int bin = FirstFastBin; bin < SignatureTally.Bins; bin++)
-        {
-            ref SignatureTally.Cell calm = ref stretch[bin, 0];
-            if (calm.Count < 4) continue;
-            squares += Math.Max(0, calm.Ratio2 - (calm.Ratio * calm.Ratio / calm.Count));
-            degrees += calm.Count - 1;
-        }
-        return degrees >= LeastInStretch ? Math.Sqrt(squares / degrees) : double.NaN;
+        from = Math.Max(from, 0);
+        int count = to < tally.Stretches.Count ? to + 1 : tally.Stretches.Count;
+        if (split >= 0) return (SignaturePart.Of(tally.Stretches, from, split), SignaturePart.Of(tally.Stretches, split + 1, count));
+        SignaturePart whole = SignaturePart.Of(tally.Stretches, from, count);
+        return (whole, whole);
     }
 }

@@ -11,10 +11,10 @@ namespace OilWatch.Causes;
 internal sealed class SignatureTally(PressureModelOptions options)
 {
     /// <summary>Width of a bin of engine speed, rpm.</summary>
-    public const double BinRpm = 500;
+    public const double BinRpm = 250;
 
-    /// <summary>Bins of engine speed: up to 12,000 rpm.</summary>
-    public const int Bins = 24;
+    /// <summary>Bins of engine speed: up to 10,000 rpm, and one for what is above.</summary>
+    public const int Bins = 41;
 
     /// <summary>Classes of load: calm, some, much.</summary>
     public const int Loads = 3;
@@ -22,8 +22,9 @@ internal sealed class SignatureTally(PressureModelOptions options)
     /// <summary>From which sustained load on there is much of it, g.</summary>
     public const double MuchLoadG = 0.8;
 
-    private const double NoLoadG = 0.3;
-    private const int MostStretches = 64;
+    private const double NoLoadG = 0.4;
+    private const double CalmAfterS = 1.0;             // oil that a load has moved is back, and air that it let in has passed
+    private const int MostStretches = 128;         // 0.9 MB
     private const double FirstStretchS = 5;
     private const double LeastExpectedKpa = 20;
     private const double LeastRunningRpm = 600;
@@ -36,11 +37,15 @@ internal sealed class SignatureTally(PressureModelOptions options)
     private LogTime _start;
     private bool _begun;
     private CalmWatch _calm;
+    private LogTime _loadedAt = new(long.MinValue / 2);
     private Past _last;
     private Past _beforeLast;
 
     /// <summary>The stretches in order of time.</summary>
     public IReadOnlyList<StretchSums> Stretches => _stretches;
+
+    /// <summary>Length of a stretch, s.</summary>
+    public double StretchS => _stretchS;
 
     /// <summary>The middle of a stretch.</summary>
     public LogTime MiddleOf(int stretch) => _start.AddSeconds((stretch + 0.5) * _stretchS);
@@ -51,6 +56,9 @@ internal sealed class SignatureTally(PressureModelOptions options)
         if (!_begun) _start = frame.At;
         _begun = true;
         _calm.Step(in frame, options);
+        // Where a load is not known nothing is calm: a corner would be taken for unsteady pressure.
+        double g = Math.Sqrt((frame.LoadLateralG * frame.LoadLateralG) + (frame.LoadLongitudinalG * frame.LoadLongitudinalG));
+        if (!(g < NoLoadG)) _loadedAt = frame.At;
         bool doubted = (frame.Suspect & ((1u << (int)Role.OilPressure) | (1u << (int)Role.EngineSpeed))) != 0;
         double ratio = frame.PressureKpa / frame.ExpectedKpa;
         if (!frame.IsFresh(Role.OilPressure) || doubted || !double.IsFinite(ratio) || frame.ExpectedKpa < LeastExpectedKpa
@@ -60,9 +68,7 @@ internal sealed class SignatureTally(PressureModelOptions options)
             return;
         }
         StretchSums stretch = StretchAt(frame.At);
-        // Where a load is not known nothing is calm: a corner would be taken for unsteady pressure.
-        double g = Math.Sqrt((frame.LoadLateralG * frame.LoadLateralG) + (frame.LoadLongitudinalG * frame.LoadLongitudinalG));
-        int load = _calm.IsCalm && g < NoLoadG ? 0 : g >= MuchLoadG ? 2 : 1;
+        int load = frame.At.SecondsSince(_loadedAt) >= CalmAfterS ? 0 : g >= MuchLoadG ? 2 : 1;
         ref Cell cell = ref stretch[Math.Min((int)(frame.SpeedRpm / BinRpm), Bins - 1), load];
         cell.Count++;
         ratio = Math.Clamp(ratio, 0, 2);
