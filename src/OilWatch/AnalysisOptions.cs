@@ -1,4 +1,5 @@
 using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
@@ -49,6 +50,9 @@ public sealed record AnalysisOptions
 
     /// <summary>How long engine speed may stay in a band to keep out of.</summary>
     public SpeedBandOptions SpeedBands { get; init; } = SpeedBandOptions.Default;
+
+    /// <summary>What to look at because of what is found.</summary>
+    public InspectionAdvice Advice { get; init; } = InspectionAdvice.BuiltIn;
 
     /// <summary>Every problem of every threshold at once, in the words of the car file; empty when usable.</summary>
     public IEnumerable<string> Problems() => LimitSections.All.SelectMany(section => section.Problems(this));

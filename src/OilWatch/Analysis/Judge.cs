@@ -1,5 +1,8 @@
 using System.Collections.Immutable;
+using System.Reactive.Linq;
+using System.Reactive.Subjects;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
 using OilWatch.Detectors;
@@ -17,6 +20,8 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly ExpectedPressure _expected;
     private readonly ExpectedCrankcase _crankcase;
     private readonly IDisposable _subscription;
+    private readonly IDisposable _connection;
+    private readonly CauseWatch _causes;
     private readonly List<AlertChange> _ended = [];
     private readonly BrakingTracker _braking = new();
     private readonly RunMedian _thickness = new(0.2, 30);
@@ -30,13 +35,17 @@ internal sealed class Judge : IFrameSink, IDisposable
         _crankcase = crankcase;
         _pass = new FramePass(guard, Fill);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
-        Changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown);
-        _subscription = Changes.Subscribe(
+        _causes = new CauseWatch(options, loadKnown);
+        // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
+        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown).Select(_causes.Take).Publish();
+        Changes = changes;
+        _subscription = changes.Subscribe(
             change =>
             {
                 if (change.Phase == AlertPhase.Ended) _ended.Add(change);
             },
             error => throw new InvalidOperationException("the detectors failed", error));
+        _connection = changes.Connect();
     }
 
     /// <summary>Alerts as they are raised, escalated and ended.</summary>
@@ -66,8 +75,15 @@ internal sealed class Judge : IFrameSink, IDisposable
     }
 
     /// <summary>All alerts, final, in order of start; equal starts in order of raising.</summary>
-    public ImmutableArray<Alert> Alerts() =>
-        [.. _ended.OrderBy(change => change.Alert.Start).ThenBy(change => change.Id).Select(change => change.Alert)];
+    /// <param name="run">What the whole run reads as, to explain each alert by; null to leave each with what was known when it ended.</param>
+    public ImmutableArray<Alert> Alerts(CauseReading? run) =>
+        [.. _ended.OrderBy(change => change.Alert.Start).ThenBy(change => change.Id).Select(change => run is null ? change.Alert : _causes.Refine(change, run))];
+
+    /// <summary>Why oil pressure was lost.</summary>
+    /// <param name="logName">What this run is called.</param>
+    /// <param name="reference">What the engine showed before, or null.</param>
+    public CauseReading Cause(string logName, HealthyReference? reference) =>
+        _causes.Read(HealthyReference.From(logName, _expected.Summary with { Curve = _expected.Curve(1) }), reference);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
@@ -85,6 +101,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     public void Dispose()
     {
         _subscription.Dispose();
+        _connection.Dispose();
         _pass.Dispose();
     }
 
@@ -95,6 +112,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         Laps.Step(ref frame);
         _braking.Step(in frame);
         Quality.Step(in frame);
+        _causes.Step(in frame);
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);

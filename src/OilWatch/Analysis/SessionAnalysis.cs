@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
 using OilWatch.Detectors;
@@ -87,9 +88,10 @@ public static class SessionAnalysis
     private static SessionResult Result(
         ILogReader reader, ChannelPlan plan, AnalysisRequest request, ReadingReport report, FrameAligner aligner, Judge judge)
     {
-        ImmutableArray<Alert> alerts = judge.Alerts();
-        (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
         bool canJudge = plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && judge.JudgedS > 0;
+        CauseReading cause = canJudge ? judge.Cause(reader.Name, request.Reference) : CauseReading.NotJudged;
+        ImmutableArray<Alert> alerts = judge.Alerts(request.AsLive ? null : cause);
+        (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
         ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge);
         (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
         EngineHours engine = judge.Laps.Engine;
@@ -101,6 +103,7 @@ public static class SessionAnalysis
             AsLive = request.AsLive,
             Verdict = verdict,
             Headline = headline,
+            Cause = cause,
             Alerts = alerts,
             Laps = laps,
             Corners = judge.Laps.Corners,

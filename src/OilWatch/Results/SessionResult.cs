@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -26,6 +27,9 @@ public sealed record SessionResult
 
     /// <summary>The answer in one sentence.</summary>
     public required string Headline { get; init; }
+
+    /// <summary>Why oil pressure was lost, as far as the run shows it; null where that was not asked.</summary>
+    public CauseReading? Cause { get; init; }
 
     /// <summary>All alerts, final, in order of <see cref="Alert.Start"/>.</summary>
     public ImmutableArray<Alert> Alerts { get; init; } = [];
