@@ -21,6 +21,9 @@ internal static class PressureFit
     private const int LastSamples = 20_000;
     private const double PoorShare = 0.055;
     private const double HigherRatio = 1.1;
+    private const double SlightlyHigherRatio = 1.05;
+    private const double FarHigherRatio = 1.2;
+    private const double PartS = 12;
     private const double LargestCorrection = 0.4;
     private const double LargestThicknessCorrection = 0.12;
 
@@ -55,16 +58,18 @@ internal static class PressureFit
     /// <summary>True when the run's first part lies well above a model that fits what came after: the model has taken the broken engine for the healthy one.</summary>
     private static bool BeganHigher(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
-        const int Parts = 12;
-        var ratios = new List<double>[Parts];
-        for (int i = 0; i < Parts; i++) ratios[i] = [];
-        double startS = samples[0].AtS, partS = Math.Max((samples[^1].AtS - startS) / Parts, 1e-3);
+        // Short enough that the moments before and after a break stand apart: over a longer part a warm-up can pass for it.
+        double startS = samples[0].AtS, lengthS = Math.Max(samples[^1].AtS - startS, 1e-3);
+        int parts = Math.Clamp((int)(lengthS / PartS), 12, 60);
+        double partS = lengthS / parts;
+        var ratios = new List<double>[parts];
+        for (int i = 0; i < parts; i++) ratios[i] = [];
         foreach (ref readonly PressureSample sample in samples)
         {
             double speed = sample.SpeedRpm[model.Lag];
             if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
             double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
-            if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), Parts - 1)].Add(sample.PressureKpa / expected);
+            if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), parts - 1)].Add(sample.PressureKpa / expected);
         }
         double highest = 0;
         foreach (List<double> part in ratios)
@@ -72,6 +77,8 @@ internal static class PressureFit
             if (part.Count < 20) continue;
             double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
             if (highest > HigherRatio && middle < highest / HigherRatio) return true;
+            // A break during the warm-up is half taken for the heat: the first part then lies only a little above, and what follows far below it.
+            if (highest > SlightlyHigherRatio && middle < highest / FarHigherRatio) return true;
             highest = Math.Max(highest, middle);
         }
         return false;
