@@ -15,7 +15,7 @@ internal static class CauseReader
     public const double NamedFrom = 0.7;
 
     /// <summary>How far its score must lead.</summary>
-    public const double Margin = 0.12;
+    public const double Margin = 0.15;
 
     /// <summary>The reading of a run, or of what is known of it so far.</summary>
     public static CauseReading Read(Signature signature, InspectionFor inspect)

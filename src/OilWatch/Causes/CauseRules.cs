@@ -19,6 +19,9 @@ internal static class CauseRules
     private const double SteadyScatter = 0.035;
     private const double LastsS = 10;
     private const double FlutterScatter = 0.020;
+    private const double ManyfoldScatter = 0.012;
+    private const double ManyfoldGrowth = 3;
+    private const double SlightFall = 0.22;
     private const double FlutterKpaGrowth = 1.05;
     private const double FallsOffShare = 0.06;
     private const double NearTop = 0.93;
@@ -49,7 +52,7 @@ internal static class CauseRules
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(s.After.CalmRatio)} of healthy")),
             Test(2, s => !IsUnsteady(s), null),
-            Test(1, s => !s.Fell, null),
+            Test(3, s => !s.Fell, null),
             Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
@@ -62,11 +65,12 @@ internal static class CauseRules
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99), null),
+            Must(s => s.FallRatio < SlightFall, null),
+            Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99 && s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
-            Must(s => !HasParts(s) || s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa, s => !HasParts(s) ? "" : Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
+            Test(4, s => HasParts(s) ? s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa : null, s => Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
         ]),
         new(Cause.PickupBroken,
         [
@@ -150,7 +154,8 @@ internal static class CauseRules
 
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)
-        ? s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter
+        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter)
+            || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter)
         : s.After.Scatter >= 3 * FlutterScatter;
 
     private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
