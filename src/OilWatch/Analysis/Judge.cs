@@ -6,6 +6,7 @@ using OilWatch.Frames;
 using OilWatch.Laps;
 using OilWatch.Pressure;
 using OilWatch.Results;
+using OilWatch.Results.Traces;
 
 namespace OilWatch.Analysis;
 
@@ -16,6 +17,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly ExpectedPressure _expected;
     private readonly IDisposable _subscription;
     private readonly List<AlertChange> _ended = [];
+    private readonly TraceKeeper _traces = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private LogTime _last;
     private bool _begun;
@@ -30,6 +32,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _subscription = Changes.Subscribe(
             change =>
             {
+                _traces.Note(change);
                 if (change.Phase == AlertPhase.Ended) _ended.Add(change);
             },
             error => throw new InvalidOperationException("the detectors failed", error));
@@ -73,6 +76,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <summary>The numbers kept for comparing sessions.</summary>
     public ImmutableArray<HealthIndex> Indices() => _expected.Indices();
 
+    /// <summary>What pictures are drawn from, once the log is over.</summary>
+    public SessionTraces Traces() => _traces.Finish();
+
     public void Dispose()
     {
         _subscription.Dispose();
@@ -84,6 +90,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _expected.Apply(ref frame);
         Laps.Step(ref frame);
         Quality.Step(in frame);
+        _traces.Step(in frame);
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);

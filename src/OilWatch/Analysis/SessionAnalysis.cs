@@ -114,6 +114,8 @@ public static class SessionAnalysis
             Plan = plan,
             Reading = report,
             Assumptions = [.. reader.Assumptions],
+            Limits = LimitTable.Rows(request.Options),
+            Traces = judge.Traces(),
         };
     }
 
