@@ -6,6 +6,9 @@ namespace OilWatch.Report.Plots;
 /// <summary>One axis of a plot: its range and the values that are written along it.</summary>
 internal sealed class Axis
 {
+    private const int MostTicks = 16;                       // more would not fit; also bounds the loop where a step is lost in rounding
+    private const double Largest = 1e15;                    // no quantity shown here is larger, and a double still counts in eighths there
+
     private Axis(double from, double to, double step)
     {
         From = from;
@@ -14,8 +17,9 @@ internal sealed class Axis
         if (step * Math.Pow(10, decimals) % 1 is > 0.01 and < 0.99) decimals++;          // 0.25
         string form = string.Create(CultureInfo.InvariantCulture, $"F{decimals}");
         ImmutableArray<(double Value, string Text)>.Builder ticks = ImmutableArray.CreateBuilder<(double Value, string Text)>();
-        for (double count = Math.Ceiling((from / step) - 1e-6); count * step <= to + (step * 1e-6); count++)
-            ticks.Add((count * step, Tick(count * step, form)));
+        double first = Math.Ceiling((from / step) - 1e-6);
+        for (int count = 0; count < MostTicks && (first + count) * step <= to + (step * 1e-6); count++)
+            ticks.Add(((first + count) * step, Tick((first + count) * step, form)));
         Ticks = ticks.ToImmutable();
     }
 
@@ -48,13 +52,15 @@ internal sealed class Axis
 
     private static string Tick(double value, string form)
     {
-        string text = value.ToString(form, CultureInfo.InvariantCulture);
+        string text = (value == 0 ? 0 : value).ToString(form, CultureInfo.InvariantCulture);      // no minus before 0
         return text.StartsWith('-') ? "\u2212" + text[1..] : text;
     }
 
     private static (double Low, double High) Apart(double low, double high)
     {
         if (!double.IsFinite(low) || !double.IsFinite(high)) return (0, 1);
+        low = Math.Clamp(low, -Largest, Largest);
+        high = Math.Clamp(high, -Largest, Largest);
         double least = Math.Max(1e-6, 1e-6 * Math.Max(Math.Abs(low), Math.Abs(high)));
         return high - low >= least ? (low, high) : (low - (500 * least), low + (500 * least));
     }

@@ -40,9 +40,10 @@ internal sealed class PathText
         if (kept.Length == 1) _text.Append("h0");                        // a dot
         for (int i = 1; i < kept.Length; i++)
         {
-            _text.Append(i == 1 ? 'l' : ' ');
-            int down = kept[i].Y - kept[i - 1].Y;
-            _text.Append(CultureInfo.InvariantCulture, $"{kept[i].X - kept[i - 1].X}");
+            int right = kept[i].X - kept[i - 1].X, down = kept[i].Y - kept[i - 1].Y;
+            if (i == 1) _text.Append('l');
+            else if (right >= 0) _text.Append(' ');                      // a minus sets apart by itself
+            _text.Append(CultureInfo.InvariantCulture, $"{right}");
             if (down >= 0) _text.Append(' ');
             _text.Append(CultureInfo.InvariantCulture, $"{down}");
         }

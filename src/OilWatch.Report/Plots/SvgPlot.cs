@@ -12,6 +12,8 @@ internal sealed class SvgPlot
 {
     private const int GridX = 2000;
     private const int GridY = 1000;
+    private const int MostTicksOnPhone = 6;
+    private const double MissingBelow = 0.9;               // an advisory begins at 10 % below healthy
     private readonly HtmlWriter _html;
     private readonly Axis _across;
     private readonly Axis _up;
@@ -35,7 +37,7 @@ internal sealed class SvgPlot
     public static void Draw(HtmlWriter html, Axis across, Axis up, int heightPx, string alt, Action<SvgPlot> draw, bool texts = true, bool upTicks = true)
     {
         using (html.Open("div", ("class", texts ? "plot" : "plot joined")))
-        using (html.Open("svg", ("width", "100%"), ("height", heightPx.ToString(CultureInfo.InvariantCulture)), ("role", "img"), ("aria-label", alt)))
+        using (html.Open("svg", ("width", "100%"), ("height", heightPx.ToString(CultureInfo.InvariantCulture)), ("role", "img"), ("aria-label", alt), ("class", heightPx > 100 ? "tall" : null)))
         {
             var plot = new SvgPlot(html, across, up);
             plot.Grid(texts, upTicks);
@@ -74,22 +76,29 @@ internal sealed class SvgPlot
             html.Empty("rect", ("x", "1"), ("y", "0"), ("width", "26"), ("height", "12"), ("class", style));
     }
 
-    /// <summary>A small plot for a row of a table: a line between 0 and <paramref name="top"/>, a line across at 1.</summary>
+    /// <summary>A small plot for a row of a table: values between 0 and <paramref name="top"/>, what is missing to 1 filled.</summary>
     /// <param name="html">Where to.</param>
     /// <param name="points">Share along the row and value.</param>
     /// <param name="top">The largest value that fits.</param>
     /// <param name="alt">What the picture shows, in words.</param>
-    public static void InRow(HtmlWriter html, IEnumerable<(double Share, double Value)> points, double top, string alt)
+    public static void InRow(HtmlWriter html, IReadOnlyCollection<(double Share, double Value)> points, double top, string alt)
     {
-        var path = new PathText();
-        path.Line(points.Select(point => (point.Share * 240, (1 - Math.Clamp(point.Value / top, 0, 1)) * 48)));
-        string one = Number((1 - (1 / top)) * 48);
-        using (html.Open("svg", ("class", "in-row"), ("width", "120"), ("height", "24"), ("viewBox", "0 0 240 48"), ("role", "img"), ("aria-label", alt)))
+        const int Width = 320, Height = 60;
+        double one = (1 - (1 / top)) * Height;
+        var line = new PathText();
+        line.Line(points.Select(point => (point.Share * Width, Down(point.Value))));
+        var missing = new PathText();
+        foreach ((double share, double value) in points.Where(point => point.Value < MissingBelow))
+            missing.Box((int)(share * Width), (int)one, Math.Max(1, (Width / Math.Max(1, points.Count)) + 1), (int)(Down(value) - one));
+        using (html.Open("svg", ("class", "in-row"), ("width", "128"), ("height", "28"), ("viewBox", "0 0 320 60"), ("role", "img"), ("aria-label", alt)))
         {
-            html.Empty("line", ("x1", "0"), ("x2", "240"), ("y1", one), ("y2", one), ("class", "line healthy thin"));
-            html.Empty("line", ("x1", "0"), ("x2", "240"), ("y1", "47"), ("y2", "47"), ("class", "line rule"));
-            html.Empty("path", ("d", path.ToString()), ("class", "line pressure thin"));
+            html.Empty("path", ("d", missing.ToString()), ("class", "area bar"));
+            html.Empty("line", ("x1", "0"), ("x2", "320"), ("y1", Number(one)), ("y2", Number(one)), ("class", "line healthy thin"));
+            html.Empty("line", ("x1", "0"), ("x2", "320"), ("y1", "59"), ("y2", "59"), ("class", "line rule"));
+            html.Empty("path", ("d", line.ToString()), ("class", "line pressure thin"));
         }
+
+        double Down(double value) => (1 - Math.Clamp(value / top, 0, 1)) * Height;
     }
 
     /// <summary>A bar for a row of a table.</summary>
@@ -133,7 +142,7 @@ internal sealed class SvgPlot
         }
     }
 
-    /// <summary>Cells of an even grid, each of them filled.</summary>
+    /// <summary>Cells of an even grid, each of them filled; the axes must hold them all.</summary>
     /// <param name="fromX">Where column 0 begins.</param>
     /// <param name="stepX">Width of a column.</param>
     /// <param name="fromY">Where row 0 begins.</param>
@@ -143,18 +152,18 @@ internal sealed class SvgPlot
     public void Cells(double fromX, double stepX, double fromY, double stepY, IReadOnlyList<(int Column, int Row)> cells, string style)
     {
         if (cells.Count == 0) return;
-        int columns = cells.Max(cell => cell.Column) + 1;
-        int rows = cells.Max(cell => cell.Row) + 1;
+        int firstColumn = cells.Min(cell => cell.Column), firstRow = cells.Min(cell => cell.Row);
+        int columns = cells.Max(cell => cell.Column) + 1 - firstColumn, rows = cells.Max(cell => cell.Row) + 1 - firstRow;
         var path = new PathText();
         for (int i = 0; i < cells.Count;)
         {
             int run = 1;                                                   // neighbours above one another are one box
             while (i + run < cells.Count && cells[i + run].Column == cells[i].Column && cells[i + run].Row == cells[i].Row + run) run++;
-            path.Box(cells[i].Column, rows - cells[i].Row - run, 1, run);
+            path.Box(cells[i].Column - firstColumn, rows - (cells[i].Row - firstRow) - run, 1, run);
             i += run;
         }
-        double left = _across.Share(fromX), right = _across.Share(fromX + (stepX * columns));
-        double bottom = _up.Share(fromY), top = _up.Share(fromY + (stepY * rows));
+        double left = _across.Share(fromX + (stepX * firstColumn)), right = _across.Share(fromX + (stepX * (firstColumn + columns)));
+        double bottom = _up.Share(fromY + (stepY * firstRow)), top = _up.Share(fromY + (stepY * (firstRow + rows)));
         using (_html.Open("svg", ("x", Percent(left)), ("y", Percent(1 - top)), ("width", Percent(right - left)), ("height", Percent(top - bottom)),
             ("viewBox", string.Create(CultureInfo.InvariantCulture, $"0 0 {columns} {rows}")), ("preserveAspectRatio", "none"), ("class", "crisp")))
             _html.Empty("path", ("d", path.ToString()), ("class", "area " + style));
@@ -187,8 +196,11 @@ internal sealed class SvgPlot
     }
 
     /// <summary>A mark.</summary>
-    public void Point(double x, double y, Mark mark, string style) => _html.Empty("use",
-        ("href", "#" + Id(mark)), ("x", Percent(_across.Share(x))), ("y", Percent(1 - _up.Share(y))), ("class", $"mark {Filling(mark)} {style}"));
+    public void Point(double x, double y, Mark mark, string style)
+    {
+        if (!double.IsFinite(x) || !double.IsFinite(y)) return;
+        _html.Empty("use", ("href", "#" + Id(mark)), ("x", Percent(_across.Share(x))), ("y", Percent(1 - _up.Share(y))), ("class", $"mark {Filling(mark)} {style}"));
+    }
 
     /// <summary>Words beside a point.</summary>
     public void Note(double x, double y, string words)
@@ -224,7 +236,7 @@ internal sealed class SvgPlot
 
     private static string Number(double value)
     {
-        string text = value.ToString("F2", CultureInfo.InvariantCulture).TrimEnd('0').TrimEnd('.');
+        string text = (double.IsFinite(value) ? value : 0).ToString("F2", CultureInfo.InvariantCulture).TrimEnd('0').TrimEnd('.');
         return text is "-0" ? "0" : text;
     }
 
@@ -248,11 +260,11 @@ internal sealed class SvgPlot
             _html.Empty("line", ("x1", "0"), ("x2", "100%"), ("y1", at), ("y2", at), ("class", "line grid"));
             _html.Leaf("text", text, ("x", "0"), ("dx", "-7"), ("y", at), ("dy", "4"), ("class", "tick end"));
         }
-        foreach ((double value, string text) in _across.Ticks)
+        foreach ((int place, (double value, string text)) in _across.Ticks.Index())
         {
             string at = Percent(_across.Share(value));
             _html.Empty("line", ("x1", at), ("x2", at), ("y1", "0"), ("y2", "100%"), ("class", "line grid"));
-            if (texts) _html.Leaf("text", text, ("x", at), ("y", "100%"), ("dy", "16"), ("class", "tick middle"));
+            if (texts) _html.Leaf("text", text, ("x", at), ("y", "100%"), ("dy", "16"), ("class", _across.Ticks.Length > MostTicksOnPhone && place % 2 == 1 ? "tick middle spare" : "tick middle"));
         }
     }
 }

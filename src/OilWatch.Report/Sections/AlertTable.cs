@@ -23,8 +23,10 @@ internal static class AlertTable
         string closeUps = shown.Length == result.Alerts.Length ? "Each is shown close up below, the worst first."
             : shown.Length == 0 ? "No readings were kept for close-ups."
             : $"The {Quantities.Count(shown.Length)} worst of {Quantities.Count(result.Alerts.Length)} are shown close up below, the worst first; the others are in the table only.";
-        page.Lead(closeUps);
+        page.Lead(shown.Length == 0 ? closeUps : closeUps + " Their time axes count seconds from the beginning of the alert.");
         Table(page, shown);
+        if (shown.Length == 0) return;
+        CloseUp.Key(page);
         using (page.Html.Open("div", ("class", "closeups")))
         {
             foreach ((int place, (Alert alert, AlertTrace trace)) in shown.Index()) CloseUp.Write(page, place + 1, alert, trace);
@@ -43,6 +45,7 @@ internal static class AlertTable
             [
                 "at, s", "<severity", "<what", "lap", "<corner", $"lowest, {page.Shown.PressureUnit}", "healthy", "of healthy", "seconds", "revolutions", "<ended", "<close-up",
             ],
+            Math.Min(result.Alerts.Length, MostRows),
             () =>
             {
                 foreach (Alert alert in rows) Row(page, alert, Array.FindIndex(closeUps, entry => ReferenceEquals(entry.Alert, alert)) + 1);

@@ -48,7 +48,7 @@ internal static class BasisSection
         using (page.Html.Open("details"))
         {
             page.Html.Leaf("summary", $"All {Quantities.Count(rows.Length)} thresholds");
-            page.Table("Thresholds", "In SI units, as they stand in the car file.", ["<section", "<threshold", "value", "<unit", "default", "<meaning"], () =>
+            page.Table("Thresholds", "In SI units, as they stand in the car file.", ["<section", "<threshold", "value", "<unit", "default", "<meaning"], rows.Length, () =>
             {
                 foreach ((LimitRow limit, double usual) in rows)
                 {

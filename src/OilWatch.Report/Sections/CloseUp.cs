@@ -55,6 +55,29 @@ internal sealed class CloseUp
         }
     }
 
+    /// <summary>What the lines and areas of all close-ups mean.</summary>
+    public static void Key(PageContext page)
+    {
+        using (page.Html.Open("ul", ("class", "key")))
+        {
+            Item(() => SvgPlot.LineSign(page.Html, "line pressure"), "pressure measured");
+            Item(() => SvgPlot.LineSign(page.Html, "line healthy"), "pressure if healthy");
+            Item(() => SvgPlot.AreaSign(page.Html, "area band"), "its band (two standard deviations either way)");
+            Item(() => SvgPlot.AreaSign(page.Html, "area shortfall"), "pressure missing");
+            Item(() => SvgPlot.AreaSign(page.Html, "area event"), "while the alert lasted");
+            Item(() => SvgPlot.LineSign(page.Html, "line raised"), "raised: known in the pit");
+        }
+
+        void Item(Action sign, string word)
+        {
+            using (page.Html.Open("li"))
+            {
+                sign();
+                page.Html.Text(word);
+            }
+        }
+    }
+
     private string Title()
     {
         string what = _alert.Kind == AlertKind.SensorFault ? $"sensor: {ReportWords.Name(_alert.Channel)}" : ReportWords.Name(_alert.Kind);
@@ -99,7 +122,6 @@ internal sealed class CloseUp
         bool vibration = Any(point => point.VibrationG);
         using (_page.Html.Open("figure"))
         {
-            Key(pressure);
             if (pressure) Pressure();
             if (Any(point => point.LateralG) || Any(point => point.LongitudinalG)) Load(60);
             Alert[] others = Others();
@@ -108,31 +130,6 @@ internal sealed class CloseUp
             if (vibration) Panel("Vibration, g", "Vibration", point => point.VibrationG, last: others.Length == 0);
             if (others.Length > 0) Also(others);
             _page.Html.Leaf("p", "seconds from its beginning", ("class", "x-title"));
-        }
-    }
-
-    private void Key(bool pressure)
-    {
-        using (_page.Html.Open("ul", ("class", "key")))
-        {
-            if (pressure)
-            {
-                Item(() => SvgPlot.LineSign(_page.Html, "line pressure"), "measured");
-                Item(() => SvgPlot.LineSign(_page.Html, "line healthy"), "healthy");
-                Item(() => SvgPlot.AreaSign(_page.Html, "area band"), "its band (two standard deviations)");
-                Item(() => SvgPlot.AreaSign(_page.Html, "area shortfall"), "missing");
-            }
-            Item(() => SvgPlot.AreaSign(_page.Html, "area event"), "while it lasted");
-            Item(() => SvgPlot.LineSign(_page.Html, "line raised"), "raised: known in the pit");
-        }
-
-        void Item(Action sign, string word)
-        {
-            using (_page.Html.Open("li"))
-            {
-                sign();
-                _page.Html.Text(word);
-            }
         }
     }
 

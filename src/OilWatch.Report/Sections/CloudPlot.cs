@@ -3,7 +3,7 @@ using OilWatch.Results.Traces;
 
 namespace OilWatch.Report.Sections;
 
-/// <summary>Draws where a quantity was over engine speed: the darker, the longer.</summary>
+/// <summary>Draws where a quantity was over engine speed: the stronger, the longer.</summary>
 internal static class CloudPlot
 {
     // Shares of the time in the fullest cell from which the next shade is used.

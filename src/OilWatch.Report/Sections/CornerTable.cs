@@ -29,6 +29,7 @@ internal static class CornerTable
                 "rank", "<corner", "<which way", $"<harm, {page.Shown.PressureUnit} times s", "starved", "seconds", "revolutions",
                 $"lowest, {page.Shown.PressureUnit}", "of healthy", "load before, s",
             ],
+            Math.Min(result.WorstCorners.Length, MostCorners),
             () =>
             {
                 foreach ((int place, CornerHarm corner) in result.WorstCorners.Take(MostCorners).Index())
@@ -44,6 +45,7 @@ internal static class CornerTable
                             page.Html.Text(" " + corner.Direction.Word());
                         }
                         using (page.Html.Open("td", ("class", "words graph")))
+                        using (page.Html.Open("div", ("class", "barred")))
                         {
                             SvgPlot.Bar(page.Html, most > 0 ? corner.DeficitKpaS / most : 0, "bar");
                             page.Html.Text(Quantities.Number(page.Shown.InPressureUnit(corner.DeficitKpaS), 0));

@@ -11,7 +11,7 @@ internal static class CrankcaseSection
         if (page.Result.Traces.Crankcase is not { } cloud) return;
         page.Section("crankcase", "Crankcase pressure", () =>
         {
-            page.Lead("Below the line the crankcase is under vacuum, above it under pressure. The darker, the longer the engine ran there. Means and highest values by lap are in the lap table.");
+            page.Lead("Below the line the crankcase is under vacuum, above it under pressure. The stronger the grey, the longer the engine ran there. Means and highest values by lap are in the lap table.");
             (double low, double high) = CloudPlot.Range(cloud);
             using (page.Html.Open("figure", ("class", "card")))
             {

@@ -96,6 +96,7 @@ internal static class LoadPicture
     private static void Table(PageContext page, HoldLimit[] limits) => page.Table(
         "Boundary by load", $"The boundary is drawn and said in words from {HoldLimit.EnoughPasses} passes and {HoldLimit.EnoughDrops} drops on; empty where pressure never fell in one pass of ten.",
         ["<which way", "<load", "passes", "fell", "fell in one of ten by, s", "<enough to say so"],
+        limits.Length,
         () =>
         {
             foreach (HoldLimit limit in limits)

@@ -10,6 +10,8 @@ namespace OilWatch.Report.Sections;
 /// <param name="Html">Where to.</param>
 internal sealed record PageContext(SessionResult Result, ReportOptions Options, Quantities Shown, HtmlWriter Html)
 {
+    private const int FewRows = 20;
+
     /// <summary>A pressure with its unit, or <c>not known</c>.</summary>
     public string Pressure(double? kpa) => kpa is null ? "not known" : $"{Shown.Pressure(kpa)} {Shown.PressureUnit}";
 
@@ -50,13 +52,15 @@ internal sealed record PageContext(SessionResult Result, ReportOptions Options, 
     /// <param name="name">What it is called where it cannot be seen.</param>
     /// <param name="caption">What stands over it.</param>
     /// <param name="heads">Heads of the columns; those that begin with <c>&lt;</c> are set left.</param>
+    /// <param name="rowCount">How many rows; a table of few is not broken between two sheets of paper.</param>
     /// <param name="rows">Writes the rows.</param>
-    public void Table(string name, string caption, IEnumerable<string> heads, Action rows)
+    public void Table(string name, string caption, IEnumerable<string> heads, int rowCount, Action rows)
     {
-        using (Html.Open("div", ("class", "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", name)))
-        using (Html.Open("table"))
+        string id = Html.NewId();
+        Html.Leaf("p", caption, ("class", "caption"), ("id", id));      // outside, so that it does not scroll away with the table
+        using (Html.Open("div", ("class", rowCount <= FewRows ? "scroll short" : "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", name + ", table")))
+        using (Html.Open("table", ("aria-label", name), ("aria-describedby", id)))
         {
-            Html.Leaf("caption", caption);
             using (Html.Open("thead"))
             using (Html.Open("tr"))
             {

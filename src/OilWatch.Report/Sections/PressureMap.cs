@@ -9,21 +9,22 @@ namespace OilWatch.Report.Sections;
 internal static class PressureMap
 {
     private const int MostDrops = 200;
+    private const double MostKpa = 1e5, MostRpm = 1e5;     // beyond them no engine is; they would leave the rest no room
 
     public static void Write(PageContext page)
     {
         SessionResult result = page.Result;
-        (double SpeedRpm, double PressureKpa)[] curve = result.Baseline is { Curve.IsDefaultOrEmpty: false } baseline ? [.. baseline.Curve] : [];
+        (double SpeedRpm, double PressureKpa)[] curve = result.Baseline is { Curve.IsDefaultOrEmpty: false } baseline ? [.. baseline.Curve.Where(point => double.IsFinite(point.SpeedRpm) && double.IsFinite(point.PressureKpa))] : [];
         Alert[] drops =
         [
-            .. result.Alerts.Where(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure && alert is { MinKpa: not null, RpmAtMin: not null })
+            .. result.Alerts.Where(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure && alert is { MinKpa: >= 0 and < MostKpa, RpmAtMin: >= 0 and < MostRpm })
                 .Order(AlertOrder.WorstFirst).Take(MostDrops).Reverse(),
         ];
         SpeedCloud? cloud = result.Traces.Pressure;
         if (cloud is null && curve.Length == 0 && drops.Length == 0) return;
         page.Section("pressure", "Pressure against engine speed", () =>
         {
-            page.Lead("Grey shows where the run was: the darker, the longer. The marks are the worst moments of the alerts; in a healthy engine they would lie on the dashed line.");
+            page.Lead("Grey shows where the run was: the stronger, the longer. The marks are the worst moments of the alerts; in a healthy engine they would lie on the dashed line.");
             using (page.Html.Open("figure", ("class", "card")))
             {
                 Key(page, cloud, curve, drops);
@@ -81,7 +82,7 @@ internal static class PressureMap
         using (page.Html.Open("details"))
         {
             page.Html.Leaf("summary", "The healthy curve as a table");
-            page.Table("Healthy curve", "At the run's usual oil temperature; all points are in summary.json.", ["<engine speed, rpm", .. shown.Select(point => Quantities.Count(point.SpeedRpm))], () =>
+            page.Table("Healthy curve", "At the run's usual oil temperature; all points are in summary.json.", ["<engine speed, rpm", .. shown.Select(point => Quantities.Count(point.SpeedRpm))], 1, () =>
             {
                 using (page.Html.Open("tr"))
                 {

@@ -21,6 +21,7 @@ internal static class SensorTable
     private static void Table(PageContext page) => page.Table(
         "Sensor quality", "A reading that was masked was not believed and not judged. Ranges are of the readings that were believed.",
         ["<what", "<channel in the log", "<quality", "readings a s", "<range", "gaps, s", "masked, s", "wild readings"],
+        page.Result.Channels.Length,
         () =>
         {
             foreach (ChannelQuality channel in page.Result.Channels)

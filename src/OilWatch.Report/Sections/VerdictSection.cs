@@ -92,7 +92,7 @@ internal static class VerdictSection
         string[] parts =
         [
             result.NotJudged.IsEmpty ? "" : $"{Quantities.Plural(result.NotJudged.Length, "thing")} could not be judged",
-            faults == 0 ? "" : $"a sensor was not to be believed {(faults == 1 ? "once" : $"{Quantities.Count(faults)} times")}",
+            faults == 0 ? "" : $"a sensor was not to be believed {(faults switch { 1 => "once", 2 => "twice", _ => $"{Quantities.Count(faults)} times" })}",
             result.Baseline is { Confidence: not "good" and var confidence } ? $"confidence in the healthy pressure is {confidence}" : "",
         ];
         string[] said = [.. parts.Where(part => part.Length > 0)];

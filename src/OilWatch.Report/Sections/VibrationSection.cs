@@ -23,7 +23,7 @@ internal static class VibrationSection
 
     private static void Level(PageContext page, SpeedCloud cloud)
     {
-        page.Lead("Level over engine speed; the darker, the longer the engine ran there. Highest values by lap are in the lap table.");
+        page.Lead("Level over engine speed; the stronger the grey, the longer the engine ran there. Highest values by lap are in the lap table.");
         using (page.Html.Open("figure", ("class", "card")))
         {
             page.Html.Leaf("p", "Vibration level, g", ("class", "axis-title"));
@@ -37,7 +37,7 @@ internal static class VibrationSection
     {
         float most = map.LevelsG.Where(float.IsFinite).DefaultIfEmpty().Max();
         if (!(most > 0) || map.Rows <= 0) return;
-        page.Lead("Level over engine speed and frequency. Each lighter shade is half the level of the one before, and blank is less than a sixteenth of the highest. The lines are orders: cycles a crank revolution.");
+        page.Lead("Level over engine speed and frequency. Each weaker shade is half the level of the one before, and blank is less than a sixteenth of the highest. The lines are orders: cycles a crank revolution.");
         int columns = map.LevelsG.Length / map.Rows;
         double topRpm = map.FromRpm + (map.StepRpm * columns), topHz = map.StepHz * map.Rows;
         using (page.Html.Open("figure", ("class", "card")))

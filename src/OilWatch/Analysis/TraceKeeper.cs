@@ -26,7 +26,7 @@ internal sealed class TraceKeeper
     private readonly List<AlertTraceTally> _closed = [];
     private readonly RunStripTally _strip = new();
     private readonly SpeedCloudTally _pressure = new(floor: 0, step: 10);
-    private readonly SpeedCloudTally _crankcase = new(floor: -100, step: 1.25);
+    private readonly SpeedCloudTally _crankcase = new(floor: -100, step: 0.5, rowCount: 240);
     private readonly SpeedCloudTally _vibration = new(floor: 0, step: 0.05);
     private long _seen;
     private LogTime _last;
