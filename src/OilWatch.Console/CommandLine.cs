@@ -4,6 +4,7 @@ using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
 using System.Reflection;
 using OilWatch.Alerts;
+using OilWatch.Console.Files;
 using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
 using OilWatch.Console.Verbs;
@@ -93,7 +94,7 @@ internal static class CommandLine
             new ReplayVerb(
                 new ReplaySettings
                 {
-                    Logs = [.. parsed.GetRequiredValue(logs)],
+                    Logs = LogFolders.Opened(parsed.GetRequiredValue(logs)),
                     Car = parsed.GetValue(car),
                     Out = parsed.GetValue(folder),
                     CanDatabases = [.. parsed.GetValue(databases) ?? []],
@@ -179,7 +180,7 @@ internal static class CommandLine
         new("LOG")
         {
             Arity = arity,
-            Description = "Log files: CSV, CAN text log or SLCAN text; .gz of any.",
+            Description = "Log files: CSV, CAN text log or SLCAN text; .gz of any. For replay also a folder of them.",
             Validators = { RefuseOptions },
         };
 

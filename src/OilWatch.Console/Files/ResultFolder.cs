@@ -38,7 +38,9 @@ internal sealed class ResultFolder(string path, Func<string, Stream> create)
     public void Write(SessionResult result, IReadOnlyList<ResultFile> files, CancellationToken stop) =>
         Write([.. files.Select(file => (file.Name, (Action<Stream>)(stream => file.Write(result, stream))))], stop);
 
-    /// <inheritdoc cref="Write(SessionResult, IReadOnlyList{ResultFile}, CancellationToken)"/>
+    /// <summary>The same for any files: their names and how to write them.</summary>
+    /// <exception cref="IOException">Nothing was changed.</exception>
+    /// <exception cref="OperationCanceledException">Nothing was changed.</exception>
     public void Write(IReadOnlyList<(string Name, Action<Stream> Write)> files, CancellationToken stop)
     {
         Directory.CreateDirectory(path);

@@ -10,6 +10,7 @@ using OilWatch.Frames;
 using OilWatch.Laps;
 using OilWatch.Pressure;
 using OilWatch.Results;
+using OilWatch.Results.Traces;
 
 namespace OilWatch.Analysis;
 
@@ -24,6 +25,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly CauseWatch _causes;
     private readonly List<AlertChange> _ended = [];
     private readonly BrakingTracker _braking = new();
+    private readonly TraceKeeper _traces = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private LogTime _last;
     private bool _begun;
@@ -42,6 +44,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _subscription = changes.Subscribe(
             change =>
             {
+                _traces.Note(change);
                 if (change.Phase == AlertPhase.Ended) _ended.Add(change);
             },
             error => throw new InvalidOperationException("the detectors failed", error));
@@ -98,6 +101,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <summary>The numbers kept for comparing sessions.</summary>
     public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
+    /// <summary>What pictures are drawn from, once the log is over.</summary>
+    public SessionTraces Traces() => _traces.Finish();
+
     public void Dispose()
     {
         _subscription.Dispose();
@@ -113,6 +119,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _braking.Step(in frame);
         Quality.Step(in frame);
         _causes.Step(in frame);
+        _traces.Step(in frame);
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);

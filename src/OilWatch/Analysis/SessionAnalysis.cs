@@ -121,6 +121,8 @@ public static class SessionAnalysis
             Plan = plan,
             Reading = report,
             Assumptions = [.. reader.Assumptions],
+            Limits = LimitTable.Rows(request.Options),
+            Traces = judge.Traces(),
         };
     }
 

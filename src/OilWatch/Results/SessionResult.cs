@@ -1,9 +1,11 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
+using OilWatch.Cars;
 using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
+using OilWatch.Results.Traces;
 
 namespace OilWatch.Results;
 
@@ -81,4 +83,10 @@ public sealed record SessionResult
 
     /// <summary>Sentences about what was assumed while reading.</summary>
     public ImmutableArray<string> Assumptions { get; init; } = [];
+
+    /// <summary>Every threshold with the value that was used (in the place of the default).</summary>
+    public ImmutableArray<LimitRow> Limits { get; init; } = [];
+
+    /// <summary>What pictures are drawn from; not part of the data files.</summary>
+    public SessionTraces Traces { get; init; } = SessionTraces.None;
 }

@@ -29,7 +29,11 @@ internal static class SummaryContent
         ("counts", Counts(result)),
         ("cause", result.Cause is { } cause ? Cause(cause) : Absent),
         ("baseline", result.Baseline is { } baseline ? Baseline(baseline) : Absent),
+        ("starvation_total", Total(StarvationTotal.Of(result))),
+        ("look_first", List(Inspections.First(result), Inspection)),
+        ("look_at_sensors", List(Inspections.OfSensors(result), Inspection)),
         ("corners", List(result.WorstCorners, Harm)),
+        ("time_to_drop", List(HoldLimits.Of(result), Hold)),
         ("circuit", List(result.Corners, Circuit)),
         ("laps", List(result.Laps, lap => Column.Row(LapColumns.All, lap))),
         ("channels", List(result.Channels, channel => Channel(channel, result.Plan.For(channel.Role)))),
@@ -40,7 +44,12 @@ internal static class SummaryContent
             ("value", Significant(index.Value)),
             ("spread", Significant(index.Spread))))),
         ("reading", ReportContent.Of(result.Reading)),
-        ("assumptions", List(result.Assumptions, ResultValue.Of)));
+        ("assumptions", List(result.Assumptions, ResultValue.Of)),
+        ("limits", List(result.Limits, limit => Map(
+            ("section", ResultValue.Of(limit.Section)),
+            ("key", ResultValue.Of(limit.Key)),
+            ("value", Significant(limit.Default)),
+            ("unit", ResultValue.Of(limit.Unit))))));
 
     private static ResultValue Counts(SessionResult result)
     {
@@ -90,6 +99,26 @@ internal static class SummaryContent
         ("curve", List(baseline.Curve, point => Map(
             ("speed_rpm", Rpm(point.SpeedRpm)),
             ("pressure_kpa", Kpa(point.PressureKpa))))));
+
+    private static ResultValue Total(StarvationTotal total) => Map(
+        ("events", ResultValue.Of(total.Events)),
+        ("duration_s", Seconds(total.DurationS)),
+        ("longest_s", Seconds(total.LongestS)),
+        ("revolutions", Revolutions(total.Revolutions)),
+        ("deficit_kpa_s", KpaS(total.DeficitKpaS)));
+
+    private static ResultValue Inspection(Inspection inspection) => Map(
+        ("what", ResultValue.Of(inspection.What)),
+        ("alerts", ResultValue.Of(inspection.Alerts)));
+
+    private static ResultValue Hold(HoldLimit hold) => Map(
+        ("direction", ResultValue.Of(hold.Direction.Word())),
+        ("from_g", G(hold.FromG)),
+        ("to_g", G(hold.ToG)),
+        ("passes", ResultValue.Of(hold.Passes)),
+        ("drops", ResultValue.Of(hold.Drops)),
+        ("tenth_s", Seconds(hold.TenthS)),
+        ("enough", ResultValue.Of((bool?)hold.Enough)));
 
     private static ResultValue Harm(CornerHarm corner) => Map(
         ("corner", ResultValue.Of(corner.Corner)),
