@@ -26,7 +26,7 @@ internal sealed class CommonOptions
     private static Option<Units> WithSi()
     {
         Option<Units> units = CommandLine.Word("--units", "si|us",
-            "Units of the answer for people; files stay in SI.", ("si", Text.Units.Si), ("us", Text.Units.Us));
+            "Units of the answer for people; files stay in SI.", ("si", Report.ReportUnits.Si), ("us", Report.ReportUnits.Us));
         units.Recursive = true;
         return units;
     }

@@ -15,7 +15,7 @@ namespace OilWatch.Console.Tests;
 
 public sealed class ReplayTests : IDisposable
 {
-    private static readonly string[] AllFiles = ["alerts.jsonl", "alerts.msgpack", "corners.csv", "laps.csv", "summary.json", "summary.msgpack"];
+    private static readonly string[] AllFiles = ["alerts.jsonl", "alerts.msgpack", "corners.csv", "laps.csv", "report.html", "summary.json", "summary.msgpack"];
 
     private readonly Bench _bench = new();
 
@@ -37,8 +37,54 @@ public sealed class ReplayTests : IDisposable
         Assert.Equal(0, await _bench.RunAsync(
             "replay", _bench.File("x/run.csv"), _bench.File("y/RUN.csv.gz"), _bench.File("z/run.log"), _bench.File("run-2.csv"), "--out", "~/out"));
         Assert.Equal(
+            ["RUN-2", "index.html", "run-2-2", "run-3", "run"],
+            _bench.FilesIn("out").Select(file => file.Split('/')[0]).Distinct(StringComparer.Ordinal), StringComparer.Ordinal);
+        Assert.Equal(
             new[] { "RUN-2", "run-2-2", "run-3", "run" }.SelectMany(folder => AllFiles.Select(file => $"{folder}/{file}")),
-            _bench.FilesIn("out"), StringComparer.Ordinal);
+            _bench.FilesIn("out").Where(file => file.Contains('/', StringComparison.Ordinal)), StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public async Task Several_logs_have_a_page_that_leads_to_each_report_and_names_those_without()
+    {
+        Assert.Equal(4, await _bench.RunAsync("replay", _bench.File("a.csv"), "~/gone.csv", _bench.File("b b.csv"), "--out", "~/out"));
+        string page = _bench.Read("out/index.html");
+        Assert.Contains("<h1 id=\"logs-h\">3 engine reports</h1>", page, StringComparison.Ordinal);
+        Assert.Contains("href=\"a/report.html\"", page, StringComparison.Ordinal);
+        Assert.Contains("href=\"b%20b/report.html\"", page, StringComparison.Ordinal);
+        Assert.Contains("<bdi>gone.csv</bdi>", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("gone/report.html", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task One_log_has_no_index_page()
+    {
+        Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("a.csv"), "--out", "~/out"));
+        Assert.DoesNotContain("index.html", _bench.FilesIn("out"));
+    }
+
+    [Fact]
+    public async Task A_folder_stands_for_the_logs_in_it()
+    {
+        foreach (string file in (string[])["b.csv", "a.log.gz", "car.toml", "engine.dbc", "README.md", ".hidden.csv", "deeper/c.csv"]) _bench.File("logs/" + file);
+        Assert.Equal(0, await _bench.RunAsync("replay", "--json", "~/logs"));
+        Assert.Equal(["a.log.gz", "b.csv"], Lines(_bench.Out).Select(line => line.GetProperty("log").GetString()!), StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_report_is_in_the_units_asked_for()
+    {
+        Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("a.csv"), "--out", "~/out", "--units", "us"));
+        Assert.Contains("of 59.5 psi", _bench.Read("out/report.html"), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_log_called_as_the_index_page_is_not_replaced_by_it()
+    {
+        string log = _bench.File("index.html", "precious");
+        Assert.Equal(2, await _bench.RunAsync("replay", log, _bench.File("a.csv"), "--out", _bench.Folder));
+        Assert.Equal("oilwatch: ~/index.html: would be replaced by the results of the same name; choose another --out\n", _bench.Error);
+        Assert.Equal("precious", _bench.Read("index.html"));
     }
 
     [Fact]
@@ -84,7 +130,7 @@ public sealed class ReplayTests : IDisposable
             : ValueTask.FromResult(Sessions.Bare with { LogName = log.Name }));
         Assert.Equal(4, await _bench.RunAsync("replay", _bench.File("bad.csv"), _bench.File("good.csv"), "--out", "~/out"));
         Assert.Equal("oilwatch: bad.csv:3:7: no header; a line with names of columns would be right\n", _bench.Error);
-        Assert.Equal(AllFiles.Select(file => "good/" + file), _bench.FilesIn("out"), StringComparer.Ordinal);
+        Assert.Equal([.. AllFiles.Select(file => "good/" + file), "index.html"], _bench.FilesIn("out"), StringComparer.Ordinal);
     }
 
     [Theory]

@@ -16,6 +16,7 @@ using OilWatch.Benchmarks;
         await CanReplay.RunAsync(args[0]);
         return 0;
     }),
+    ("vibration", "vibration [MINUTES] [REPEATS] [PYTHON|none]", args => Task.FromResult(VibrationBench.Run(args))),
     ("replay", WholeReplay.Usage, WholeReplay.RunAsync),
     ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),

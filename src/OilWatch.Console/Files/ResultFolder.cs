@@ -35,19 +35,25 @@ internal sealed class ResultFolder(string path, Func<string, Stream> create)
     /// <summary>Writes all files under other names, then gives them their own. Files of an earlier run are replaced only when all are written.</summary>
     /// <exception cref="IOException">Nothing was changed.</exception>
     /// <exception cref="OperationCanceledException">Nothing was changed.</exception>
-    public void Write(SessionResult result, IReadOnlyList<ResultFile> files, CancellationToken stop)
+    public void Write(SessionResult result, IReadOnlyList<ResultFile> files, CancellationToken stop) =>
+        Write([.. files.Select(file => (file.Name, (Action<Stream>)(stream => file.Write(result, stream))))], stop);
+
+    /// <summary>The same for any files: their names and how to write them.</summary>
+    /// <exception cref="IOException">Nothing was changed.</exception>
+    /// <exception cref="OperationCanceledException">Nothing was changed.</exception>
+    public void Write(IReadOnlyList<(string Name, Action<Stream> Write)> files, CancellationToken stop)
     {
         Directory.CreateDirectory(path);
         var written = new List<(string Temporary, string Final)>();
         try
         {
-            foreach (ResultFile file in files)
+            foreach ((string name, Action<Stream> write) in files)
             {
                 stop.ThrowIfCancellationRequested();
-                string temporary = Beside(file.Name);
-                written.Add((temporary, Path.Combine(path, file.Name)));
+                string temporary = Beside(name);
+                written.Add((temporary, Path.Combine(path, name)));
                 using Stream stream = create(temporary);
-                file.Write(result, stream);
+                write(stream);
                 if (stream is FileStream onDisk) onDisk.Flush(flushToDisk: true);
             }
             stop.ThrowIfCancellationRequested();

@@ -2,6 +2,7 @@ using System.Globalization;
 using OilWatch.Alerts;
 using OilWatch.Channels;
 using OilWatch.Laps;
+using OilWatch.Report;
 using OilWatch.Results;
 
 namespace OilWatch.Console.Text;
@@ -27,14 +28,7 @@ internal sealed class SessionAnswer
         _quantities = new Quantities(units);
         _page = new Page(colour);
         _rest = folder is null ? "; --out FOLDER writes all of them" : "";
-        _worstFirst =
-        [
-            .. result.Alerts
-                .Where(alert => alert.Kind != AlertKind.SensorFault)
-                .OrderByDescending(alert => alert.Severity)
-                .ThenBy(alert => alert.MinRatio ?? double.PositiveInfinity)
-                .ThenBy(alert => alert.Start),
-        ];
+        _worstFirst = [.. result.Alerts.Where(alert => alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst)];
     }
 
     /// <summary>The answer for one log, lines of at most 80 columns.</summary>
@@ -97,28 +91,12 @@ internal sealed class SessionAnswer
     /// <summary>What most alerts, and the gravest of them, ask to be looked at.</summary>
     private void Inspections()
     {
-        List<string> first =
-        [
-            .. _worstFirst
-                .SelectMany(alert => alert.Inspect.Select((what, place) => (What: what, Weight: Weight(alert.Severity) / (place + 1))))
-                .GroupBy(item => item.What, StringComparer.Ordinal)
-                .OrderByDescending(group => group.Sum(item => item.Weight))
-                .Select(group => group.Key)
-                .Take(MostInspections),
-        ];
-        if (first.Count == 0) return;
+        Inspection[] first = [.. OilWatch.Results.Inspections.First(_result).Take(MostInspections)];
+        if (first.Length == 0) return;
         Heading("Look at first");
-        for (int i = 0; i < first.Count; i++)
-            _page.Wrapped(first[i], string.Create(CultureInfo.InvariantCulture, $"  {i + 1}. "));
+        for (int i = 0; i < first.Length; i++)
+            _page.Wrapped(first[i].What, string.Create(CultureInfo.InvariantCulture, $"  {i + 1}. "));
     }
-
-    // Each step of severity outweighs a handful of the step below it.
-    private static double Weight(Severity severity) => severity switch
-    {
-        Severity.Warning => 25,
-        Severity.Caution => 5,
-        _ => 1,
-    };
 
     private void Moments()
     {
@@ -262,7 +240,7 @@ internal sealed class SessionAnswer
                 ? $", give or take {_quantities.Pressure(error)} {_quantities.PressureUnit}{(baseline.FitErrorRatio is { } ratio ? $" ({Quantities.Number(100 * ratio, 1)} %)" : "")}"
                 : "";
             string calm = baseline.CalmS is { } seconds ? $", from {Quantities.Count(seconds)} s of calm running" : "";
-            _page.Wrapped($"Healthy pressure is {Origin(baseline.Origin)}{calm}{spread}; confidence {baseline.Confidence}.", "  - ");
+            _page.Wrapped($"Healthy pressure is {ReportWords.Origin(baseline.Origin)}{calm}{spread}; confidence {baseline.Confidence}.", "  - ");
             _page.Bullets(baseline.Notes, MostSentences, _rest);
         }
         else
@@ -273,15 +251,6 @@ internal sealed class SessionAnswer
         if (_result.Reading.ProblemCount > 0)
             _page.Wrapped($"{Quantities.Plural(_result.Reading.ProblemCount, "problem")} while reading {Quantities.Plural(_result.Reading.Lines, "line")}.", "  - ");
     }
-
-    private static string Origin(string origin) => origin switch
-    {
-        "this-run" => "what this engine showed on this run",
-        "learned" => "this engine's stored baseline",
-        "learned-as-it-ran" => "what the engine had shown up to each moment",
-        "rule-of-thumb" => "the rule of thumb of 10 psi per 1000 rpm",
-        _ => origin,
-    };
 
     private void Heading(string text)
     {

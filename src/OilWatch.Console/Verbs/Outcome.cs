@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using OilWatch.Report;
 
 namespace OilWatch.Console.Verbs;
 
@@ -16,6 +17,9 @@ internal sealed record Outcome
 
     /// <summary>True when an alert as severe as asked about was raised.</summary>
     public bool Alarming { get; init; }
+
+    /// <summary>The log's row on the index page, or null when it has none.</summary>
+    public IndexRow? Row { get; init; }
 
     /// <summary>What goes to standard output, newlines included.</summary>
     public string Answer { get; init; } = "";

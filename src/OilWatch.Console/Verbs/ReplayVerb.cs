@@ -6,6 +6,7 @@ using OilWatch.Console.Files;
 using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
 using OilWatch.Reading;
+using OilWatch.Report;
 using OilWatch.Results;
 
 namespace OilWatch.Console.Verbs;
@@ -14,6 +15,9 @@ namespace OilWatch.Console.Verbs;
 internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) : IVerb
 {
     private const int MostProblems = 5;
+    private readonly ReportOptions _report = new() { Units = settings.Answer.Units, Version = CommandLine.Version };
+
+    private IReadOnlyList<ResultFile> Files => [.. ResultFiles.All, SessionReport.File(_report)];
 
     public async Task<int> RunAsync(CancellationToken stop)
     {
@@ -31,8 +35,29 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
         IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
             settings.Logs, around, progress,
             (log, token) => OneAsync(settings.Logs[log], folders[log], request with { Progress = progress.Of(log) }, token), stop);
+        bool indexed = WriteIndex(outcomes, stop);
         if (settings.Answer is { Json: false, Quiet: false } && outcomes.Any(outcome => outcome.Read)) SayCaution();
-        return Outcome.ExitCode(outcomes);
+        return Outcome.ExitCode(indexed ? outcomes : [.. outcomes, new Outcome { NotWritten = true, Read = true }]);
+    }
+
+    /// <summary>The way to each log's report, beside the sub-folders. False when it could not be written.</summary>
+    private bool WriteIndex(IReadOnlyCollection<Outcome> outcomes, CancellationToken stop)
+    {
+        if (settings.Out is not { } path || settings.Logs.Length == 1 || stop.IsCancellationRequested || !outcomes.Any(outcome => outcome.Row is not null)) return true;
+        IndexRow[] rows =
+        [
+            .. outcomes.Zip(settings.Logs, (outcome, log) => outcome.Row ?? IndexRow.Unread(Path.GetFileName(log), outcome.Problems.FirstOrDefault() ?? "No results were written.")),
+        ];
+        try
+        {
+            new ResultFolder(path, around.CreateFile).Write([(IndexPage.FileName, stream => IndexPage.Write(rows, _report, stream))], stop);
+            return true;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            around.Say(Failures.Writing(path, error));
+            return false;
+        }
     }
 
     private async Task<Outcome> OneAsync(string log, ResultFolder? folder, AnalysisRequest request, CancellationToken stop)
@@ -43,6 +68,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
         return new Outcome
         {
             Read = true,
+            Row = written && folder is not null ? IndexRow.Of(result, Path.GetFileName(folder.FolderPath)) : null,
             NotWritten = !written,
             Alarming = settings.FailOn is { } severity && result.Alerts.Any(alert => alert.Severity >= severity),
             Answer = Answer(result, written ? folder?.FolderPath : null),
@@ -50,11 +76,11 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
         };
     }
 
-    private static bool Write(SessionResult result, ResultFolder folder, List<string> problems, CancellationToken stop)
+    private bool Write(SessionResult result, ResultFolder folder, List<string> problems, CancellationToken stop)
     {
         try
         {
-            folder.Write(result, ResultFiles.All, stop);
+            folder.Write(result, Files, stop);
             return true;
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
@@ -92,7 +118,10 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
     {
         // Letter case is ignored everywhere: on some systems laps.csv and Laps.CSV are one file.
         HashSet<string> targets = new(
-            folders.OfType<ResultFolder>().SelectMany(folder => ResultFiles.All.Select(file => Path.GetFullPath(Path.Combine(folder.FolderPath, file.Name)))),
+            [
+                .. folders.OfType<ResultFolder>().SelectMany(folder => Files.Select(file => Path.GetFullPath(Path.Combine(folder.FolderPath, file.Name)))),
+                Path.GetFullPath(Path.Combine(settings.Out!, IndexPage.FileName)),
+            ],
             StringComparer.OrdinalIgnoreCase);
         string[] inputs = [.. settings.Logs, .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
         string[] problems =

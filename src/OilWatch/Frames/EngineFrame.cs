@@ -23,7 +23,7 @@ public record struct EngineFrame
     {
         At = at;
         for (int i = 0; i < Roles.Count; i++) _values[i] = double.NaN;
-        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = double.NaN;
+        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = ExpectedCrankcaseKpa = double.NaN;
         LapNumber = NoLap;
         CornerIndex = -1;
     }
@@ -57,6 +57,9 @@ public record struct EngineFrame
 
     /// <summary>One standard deviation of <see cref="ExpectedKpa"/>, kPa, &gt; 0.</summary>
     public double SpreadKpa { get; set; }
+
+    /// <summary>What a healthy engine's crankcase shows at this instant, kPa gauge; below ambient is negative. NaN while it is not known.</summary>
+    public double ExpectedCrankcaseKpa { get; set; }
 
     /// <summary>Low-passed lateral acceleration, g: the sustained load, without kerb strikes.</summary>
     public double LoadLateralG { get; set; }

@@ -109,6 +109,11 @@ internal sealed class FrameAligner : IReadingSink
 
     public void DataLost(LogTime at) => LostNotices++;
 
+    public void StampedBehind(LogTime at, double seconds)
+    {
+        if (_begun && seconds > _options.DisorderS) _sink.OnStampBehind(at, seconds, _pace);
+    }
+
     private static Role PaceOf(ChannelPlan plan)
     {
         ReadOnlySpan<Role> preferred =
@@ -129,7 +134,12 @@ internal sealed class FrameAligner : IReadingSink
         }
         if (at < _now)
         {
-            if (_now.Nanoseconds - at.Nanoseconds > _disorder) { DroppedBehind++; return false; }
+            if (_now.Nanoseconds - at.Nanoseconds > _disorder)
+            {
+                DroppedBehind++;
+                _sink.OnStampBehind(_now, _now.SecondsSince(at), _pace);
+                return false;
+            }
             at = _now;
             return true;
         }

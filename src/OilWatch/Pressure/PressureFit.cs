@@ -17,6 +17,8 @@ internal static class PressureFit
     private const int LeastInCell = 4;
     private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
+    private const int EarlySamples = 8_000;
+    private const int LastSamples = 20_000;
     private const double PoorShare = 0.055;
     private const double HigherRatio = 1.1;
     private const double SlightlyHigherRatio = 1.05;
@@ -87,10 +89,14 @@ internal static class PressureFit
         if (calmS < options.LeastCalmS || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
         int lag = SpeedLags.Usual;
+        ReadOnlySpan<PressureSample> whole = samples;
+        PressureSample[] few = Thinned(samples, EarlySamples);
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
         HealthyPressure? model = null;
         for (int round = 0; round < Rounds; round++)
         {
+            // Fewer readings settle the shape as well; only the last round needs many.
+            samples = round < Rounds - 1 ? few : Thinned(whole, LastSamples);
             List<Cell> cells = Gather(samples, lag, usesTemperature, model?.Gain);
             if (cells.Count < 6) return null;
             PressureCurve curve = FitCurve(cells, usesTemperature, model?.Curve, out double cellError);
@@ -103,6 +109,14 @@ internal static class PressureFit
             }
         }
         return model is { } fitted && IsUsable(fitted) ? fitted : null;
+    }
+
+    private static PressureSample[] Thinned(ReadOnlySpan<PressureSample> samples, int most)
+    {
+        int stride = Math.Max(1, (samples.Length + most - 1) / most);
+        var thinned = new PressureSample[(samples.Length + stride - 1) / stride];
+        for (int i = 0; i < thinned.Length; i++) thinned[i] = samples[i * stride];
+        return thinned;
     }
 
     private static bool IsUsable(HealthyPressure model) =>

@@ -5,7 +5,7 @@ namespace OilWatch.Reading;
 /// <summary>Knows by their first bytes the files that people hand over by mistake, so that the error can say what would be right.</summary>
 internal static class ForeignBytes
 {
-    private const string Logs = "a log is CSV, a CAN text log, SLCAN text or a recording, each also packed with gzip";
+    private const string Logs = "a log is CSV, a CAN text log or SLCAN text, each also packed with gzip";
 
     private static readonly ImmutableArray<(byte[] Magic, int At, string What)> Known =
     [

@@ -11,6 +11,9 @@ namespace OilWatch.Results;
 /// </remarks>
 public static class ResultFiles
 {
+    /// <summary>Raised when a field is renamed or changes its meaning; not when one is added.</summary>
+    public const int FormatVersion = SummaryContent.FormatVersion;
+
     /// <summary>All of them, in the order in which they are written.</summary>
     public static ImmutableArray<ResultFile> All { get; } =
     [

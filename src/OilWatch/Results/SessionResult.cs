@@ -1,8 +1,11 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
+using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
+using OilWatch.Results.Traces;
 
 namespace OilWatch.Results;
 
@@ -27,6 +30,9 @@ public sealed record SessionResult
     /// <summary>The answer in one sentence.</summary>
     public required string Headline { get; init; }
 
+    /// <summary>Why oil pressure was lost, as far as the run shows it; null where that was not asked.</summary>
+    public CauseReading? Cause { get; init; }
+
     /// <summary>All alerts, final, in order of <see cref="Alert.Start"/>.</summary>
     public ImmutableArray<Alert> Alerts { get; init; } = [];
 
@@ -38,6 +44,9 @@ public sealed record SessionResult
 
     /// <summary>Passes through corners in order of time.</summary>
     public ImmutableArray<CornerPass> CornerPasses { get; init; } = [];
+
+    /// <summary>Stretches of sustained braking in order of time.</summary>
+    public ImmutableArray<BrakingZone> BrakingZones { get; init; } = [];
 
     /// <summary>Corners with oil starvation, worst first.</summary>
     public ImmutableArray<CornerHarm> WorstCorners { get; init; } = [];
@@ -74,4 +83,10 @@ public sealed record SessionResult
 
     /// <summary>Sentences about what was assumed while reading.</summary>
     public ImmutableArray<string> Assumptions { get; init; } = [];
+
+    /// <summary>Every threshold with the value that was used (in the place of the default).</summary>
+    public ImmutableArray<LimitRow> Limits { get; init; } = [];
+
+    /// <summary>What pictures are drawn from; not part of the data files.</summary>
+    public SessionTraces Traces { get; init; } = SessionTraces.None;
 }

@@ -1,4 +1,5 @@
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -26,8 +27,13 @@ internal static class SummaryContent
         ("engine_hours", Rounded(result.EngineHours, 6)),
         ("engine_revolutions", Revolutions(result.EngineRevolutions)),
         ("counts", Counts(result)),
+        ("cause", result.Cause is { } cause ? Cause(cause) : Absent),
         ("baseline", result.Baseline is { } baseline ? Baseline(baseline) : Absent),
+        ("starvation_total", Total(StarvationTotal.Of(result))),
+        ("look_first", List(Inspections.First(result), Inspection)),
+        ("look_at_sensors", List(Inspections.OfSensors(result), Inspection)),
         ("corners", List(result.WorstCorners, Harm)),
+        ("time_to_drop", List(HoldLimits.Of(result), Hold)),
         ("circuit", List(result.Corners, Circuit)),
         ("laps", List(result.Laps, lap => Column.Row(LapColumns.All, lap))),
         ("channels", List(result.Channels, channel => Channel(channel, result.Plan.For(channel.Role)))),
@@ -38,7 +44,12 @@ internal static class SummaryContent
             ("value", Significant(index.Value)),
             ("spread", Significant(index.Spread))))),
         ("reading", ReportContent.Of(result.Reading)),
-        ("assumptions", List(result.Assumptions, ResultValue.Of)));
+        ("assumptions", List(result.Assumptions, ResultValue.Of)),
+        ("limits", List(result.Limits, limit => Map(
+            ("section", ResultValue.Of(limit.Section)),
+            ("key", ResultValue.Of(limit.Key)),
+            ("value", Significant(limit.Default)),
+            ("unit", ResultValue.Of(limit.Unit))))));
 
     private static ResultValue Counts(SessionResult result)
     {
@@ -59,6 +70,21 @@ internal static class SummaryContent
         Enum.GetValues<Severity>().Select(severity =>
             (severity.Word(), ResultValue.Of(alerts.Count(alert => alert.Severity == severity))));
 
+    private static ResultValue Cause(CauseReading cause) => Map(
+        ("outcome", ResultValue.Of(cause.Outcome.Word())),
+        ("cause", ResultValue.Of(cause.Cause?.Word())),
+        ("direction", ResultValue.Of(cause.Direction.Word())),
+        ("reading", ResultValue.Of(cause.Reading)),
+        ("evidence", List(cause.Evidence, ResultValue.Of)),
+        ("candidates", List(cause.Candidates, candidate => ResultValue.Of(candidate.Word()))),
+        ("inspect", List(cause.Inspect, ResultValue.Of)),
+        ("also", List(cause.Also, ResultValue.Of)),
+        ("scores", List(cause.Scores, score => Map(("cause", ResultValue.Of(score.Cause.Word())), ("score", Ratio(score.Score))))),
+        ("measurements", List(cause.Measurements, measurement => Map(
+            ("name", ResultValue.Of(measurement.Name)),
+            ("value", Significant(measurement.Value)),
+            ("unit", ResultValue.Of(measurement.Unit))))));
+
     private static ResultValue Baseline(BaselineSummary baseline) => Map(
         ("origin", ResultValue.Of(baseline.Origin)),
         ("confidence", ResultValue.Of(baseline.Confidence)),
@@ -73,6 +99,26 @@ internal static class SummaryContent
         ("curve", List(baseline.Curve, point => Map(
             ("speed_rpm", Rpm(point.SpeedRpm)),
             ("pressure_kpa", Kpa(point.PressureKpa))))));
+
+    private static ResultValue Total(StarvationTotal total) => Map(
+        ("events", ResultValue.Of(total.Events)),
+        ("duration_s", Seconds(total.DurationS)),
+        ("longest_s", Seconds(total.LongestS)),
+        ("revolutions", Revolutions(total.Revolutions)),
+        ("deficit_kpa_s", KpaS(total.DeficitKpaS)));
+
+    private static ResultValue Inspection(Inspection inspection) => Map(
+        ("what", ResultValue.Of(inspection.What)),
+        ("alerts", ResultValue.Of(inspection.Alerts)));
+
+    private static ResultValue Hold(HoldLimit hold) => Map(
+        ("direction", ResultValue.Of(hold.Direction.Word())),
+        ("from_g", G(hold.FromG)),
+        ("to_g", G(hold.ToG)),
+        ("passes", ResultValue.Of(hold.Passes)),
+        ("drops", ResultValue.Of(hold.Drops)),
+        ("tenth_s", Seconds(hold.TenthS)),
+        ("enough", ResultValue.Of((bool?)hold.Enough)));
 
     private static ResultValue Harm(CornerHarm corner) => Map(
         ("corner", ResultValue.Of(corner.Corner)),

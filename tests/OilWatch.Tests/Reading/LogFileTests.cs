@@ -5,7 +5,7 @@ namespace OilWatch.Tests.Reading;
 
 public class LogFileTests
 {
-    private const string Logs = "a log is CSV, a CAN text log, SLCAN text or a recording, each also packed with gzip";
+    private const string Logs = "a log is CSV, a CAN text log or SLCAN text, each also packed with gzip";
 
     [Theory]
     [InlineData("", "the file is empty; " + Logs)]

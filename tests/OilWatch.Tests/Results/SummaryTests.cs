@@ -16,8 +16,8 @@ public sealed class SummaryTests
         Assert.Equal(
             [
                 "format_version", "log", "log_format", "car", "as_live", "verdict", "headline", "start_s", "end_s", "duration_s", "engine_hours",
-                "engine_revolutions", "counts", "baseline", "corners", "circuit", "laps", "channels", "channel_notes", "not_judged",
-                "health_indices", "reading", "assumptions",
+                "engine_revolutions", "counts", "baseline", "starvation_total", "look_first", "look_at_sensors", "corners", "time_to_drop", "circuit", "laps", "channels", "channel_notes", "not_judged",
+                "health_indices", "reading", "assumptions", "limits",
             ],
             summary.RootElement.EnumerateObject().Select(field => field.Name));
     }
@@ -35,6 +35,11 @@ public sealed class SummaryTests
     [InlineData("circuit", """[{"corner":"C1R","direction":"right","from_m":120.46,"to_m":240},{"corner":"C3L","direction":"left","from_m":800,"to_m":955.5}]""")]
     [InlineData("corners",
         """[{"corner":"C3L","direction":"left","passes":5,"starved":2,"starvation_s":1.68,"starvation_revolutions":186.67,"deficit_kpa_s":342.5,"min_kpa":60,"min_ratio":0.15,"median_time_to_drop_s":1.62}]""")]
+    [InlineData("starvation_total", """{"events":2,"duration_s":1.68,"longest_s":0.84,"revolutions":186.67,"deficit_kpa_s":342.501}""")]
+    [InlineData("look_first", """[{"what":"oil level","alerts":2},{"what":"baffle and trap doors","alerts":2},{"what":"pickup height","alerts":2}]""")]
+    [InlineData("look_at_sensors", "[]")]
+    [InlineData("time_to_drop", """[{"direction":"left","from_g":1.2,"to_g":1.4,"passes":1,"drops":1,"tenth_s":1.62,"enough":false}]""")]
+    [InlineData("limits", "[]")]
     [InlineData("baseline",
         """{"origin":"this-run","confidence":"good","parameters":[{"name":"a","value":0.0123456789,"unit":"kPa/rpm"},{"name":"relief","value":480.5,"unit":"kPa"}],"fit_error_kpa":6.12,"fit_error_ratio":0.0151,"calm_s":214.4,"notes":["No oil temperature below 60 °C was seen."],"curve":[{"speed_rpm":1000,"pressure_kpa":120.5},{"speed_rpm":7000,"pressure_kpa":480.12}]}""")]
     [InlineData("reading",

@@ -47,6 +47,7 @@ internal sealed unsafe class RowWindow
     private double* _slotValues;
     private long _zero;
     private long _lastEmitted;
+    private long _lastRead;
 
     public RowWindow(IReadingSink sink, int[] channels, bool fromFirst)
     {
@@ -86,9 +87,11 @@ internal sealed unsafe class RowWindow
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public RowFate Add(long time, byte* row, int length, long line, int lines)
     {
-        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, row, length, line, lines);
-        if (_count == 0 && HasEmitted && time < _lastEmitted) return RowFate.Late;
-        Append(_count, time, row, length, line, lines);
+        long behind = _lastRead - time;
+        _lastRead = time;
+        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, behind, row, length, line, lines);
+        if (_count == 0 && HasEmitted && time < _lastEmitted) return Late(behind);
+        Append(_count, time, 0, row, length, line, lines);
         return RowFate.Kept;
     }
 
@@ -108,9 +111,15 @@ internal sealed unsafe class RowWindow
     /// <summary>How far a late row lies behind what has gone to the sink, seconds.</summary>
     public double BehindS(long time) => (_lastEmitted - time) / 1e9;
 
-    private RowFate AddOutOfOrder(long time, byte* row, int length, long line, int lines)
+    private RowFate Late(long behind)
     {
-        if (HasEmitted && time < _lastEmitted) return RowFate.Late;
+        if (behind > 0) _sink.StampedBehind(new LogTime(_lastEmitted - _zero), behind / 1e9);
+        return RowFate.Late;
+    }
+
+    private RowFate AddOutOfOrder(long time, long behind, byte* row, int length, long line, int lines)
+    {
+        if (HasEmitted && time < _lastEmitted) return Late(behind);
         while (_count > 0 && EntryAt(_count - 1) is var tail && time < tail.Time && line - tail.Line > Width)
         {
             // Every row for the last Width lines belonged before this one: it is this one that is out of place.
@@ -128,16 +137,17 @@ internal sealed unsafe class RowWindow
             if (hash == 0) hash = RowHash.Of(row, length);
             if (twin.Hash == hash && twin.Length == length) return RowFate.Repeated;
         }
-        Append(place, time, row, length, line, lines);
+        Append(place, time, behind, row, length, line, lines);
         return RowFate.Kept;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void Append(int place, long time, byte* row, int length, long line, int lines)
+    private void Append(int place, long time, long behind, byte* row, int length, long line, int lines)
     {
         for (int i = _count; i > place; i--) EntryAt(i) = EntryAt(i - 1);
         ref Entry entry = ref EntryAt(place);
         entry.Time = time;
+        entry.Behind = behind;
         entry.Row = row;
         entry.Length = length;
         entry.Line = line;
@@ -168,6 +178,7 @@ internal sealed unsafe class RowWindow
         _lastEmitted = entry.Time;
 
         var at = new LogTime(entry.Time - _zero);
+        if (entry.Behind > 0) _sink.StampedBehind(at, entry.Behind / 1e9);
         double* values = Values(entry.Slot);
         int[] channels = _channels;
         for (int i = 0; i < channels.Length; i++)
@@ -197,6 +208,7 @@ internal sealed unsafe class RowWindow
     private struct Entry
     {
         public long Time;
+        public long Behind;
         public byte* Row;
         public ulong Hash;
         public int Length;

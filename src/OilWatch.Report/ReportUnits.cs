@@ -1,7 +1,7 @@
-namespace OilWatch.Console.Text;
+namespace OilWatch.Report;
 
 /// <summary>The units that people are shown.</summary>
-internal enum Units
+public enum ReportUnits
 {
     /// <summary>kPa, °C.</summary>
     Si,

@@ -1,0 +1,44 @@
+using OilWatch.Alerts;
+using OilWatch.Channels;
+
+namespace OilWatch.Report;
+
+/// <summary>The words of the files in the words of people, the same on the console and in the report.</summary>
+public static class ReportWords
+{
+    /// <summary>Where the healthy pressure comes from; see <see cref="Results.BaselineSummary.Origin"/>.</summary>
+    public static string Origin(string origin) => origin switch
+    {
+        "this-run" => "what this engine showed on this run",
+        "learned" => "this engine's stored baseline",
+        "learned-as-it-ran" => "what the engine had shown up to each moment",
+        "rule-of-thumb" => "the rule of thumb of 10 psi per 1000 rpm",
+        _ => origin,
+    };
+
+    /// <summary>Such as <c>oil pressure</c>.</summary>
+    public static string Name(Role role) => role.Key().Replace('_', ' ');
+
+    /// <summary>Such as <c>oil starvation</c>.</summary>
+    public static string Name(AlertKind kind) => kind.Word().Replace('-', ' ');
+
+    /// <summary>Such as <c>left-hand corner</c>; empty for no load.</summary>
+    public static string Load(LoadDirection direction) => direction switch
+    {
+        LoadDirection.Left => "left-hand corner",
+        LoadDirection.Right => "right-hand corner",
+        LoadDirection.Braking => "braking",
+        LoadDirection.Accelerating => "accelerating",
+        _ => "",
+    };
+
+    /// <summary>How an event ended, in words.</summary>
+    public static string Ending(EventEnd end) => end switch
+    {
+        EventEnd.Recovered => "pressure or reading came back",
+        EventEnd.EngineSlowed => "the engine slowed; not judged after that",
+        EventEnd.DataLost => "the data were lost while it lasted",
+        EventEnd.LogEnded => "it lasted until the log ended",
+        _ => "it still lasts",
+    };
+}

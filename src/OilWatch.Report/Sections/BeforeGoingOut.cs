@@ -1,0 +1,81 @@
+using OilWatch.Alerts;
+using OilWatch.Results;
+
+namespace OilWatch.Report.Sections;
+
+/// <summary>What to do before the car goes out again, and what is not known.</summary>
+internal static class BeforeGoingOut
+{
+    private const int MostInspections = 6;
+    private const int MostSentences = 12;
+
+    public static void Write(PageContext page) => page.Section("before", "Before going out again", () =>
+    {
+        using (page.Html.Open("div", ("class", "pair")))
+        {
+            using (page.Html.Open("div")) ToDo(page);
+            using (page.Html.Open("div")) NotKnown(page);
+        }
+    });
+
+    private static void ToDo(PageContext page)
+    {
+        SessionResult result = page.Result;
+        page.Lead(result.Verdict switch
+        {
+            Verdict.Stop => "Do not go out again before these have been looked at, in this order:",
+            Verdict.Watch => "Look at these first, in this order:",
+            _ => "Nothing in the data asks for a look. The usual checks between runs stay as they are.",
+        });
+        Inspection[] first = [.. Inspections.First(result).Take(MostInspections)];
+        Inspection[] sensors = [.. Inspections.OfSensors(result).Take(MostInspections)];
+        List(page, first);
+        Alert? worst = result.Alerts.Where(alert => alert.Reading is not null && alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst).FirstOrDefault();
+        if (worst is not null)
+        {
+            page.Html.Leaf("h3", "Likely cause of the worst one");
+            page.Html.Leaf("p", page.Shown.Sentence(worst.Reading!));
+            page.Bullets(worst.Evidence.IsDefault ? [] : worst.Evidence, MostSentences, "alerts.jsonl");
+        }
+        if (sensors.Length == 0) return;
+        page.Html.Leaf("h3", "For the sensors");
+        List(page, sensors);
+    }
+
+    private static void NotKnown(PageContext page)
+    {
+        SessionResult result = page.Result;
+        page.Html.Leaf("h3", "What is not known");
+        string[] faults = [.. result.Alerts.Where(alert => alert.Kind == AlertKind.SensorFault).Order(AlertOrder.WorstFirst).Select(Fault)];
+        string[] basis = result.Baseline is { Confidence: not "good" } baseline
+            ? [$"Healthy pressure is {ReportWords.Origin(baseline.Origin)}; confidence {baseline.Confidence}.", .. baseline.Notes.IsDefault ? [] : baseline.Notes]
+            : [];
+        string[] all = [.. result.NotJudged.IsDefault ? [] : result.NotJudged, .. basis, .. faults];
+        if (all.Length == 0) page.Html.Leaf("p", "Nothing of what matters was missing from the log.");
+        page.Bullets(all, MostSentences, "summary.json and alerts.jsonl");
+        page.Html.Leaf("p", "What was not seen in the data has not been shown to be healthy.", ("class", "soft"));
+    }
+
+    private static string Fault(Alert alert)
+    {
+        string length = alert.DurationS is { } duration ? $" for {Quantities.Number(duration, 1)} s" : "";
+        return $"From {Quantities.Number(alert.Start.Seconds, 1)} s{length}: {ReportWords.Name(alert.Channel)} was not to be believed" +
+            (alert.Detail is { } detail ? $" ({detail})." : ".");
+    }
+
+    private static void List(PageContext page, Inspection[] inspections)
+    {
+        if (inspections.Length == 0) return;
+        using (page.Html.Open("ol", ("class", "first")))
+        {
+            foreach (Inspection inspection in inspections)
+            {
+                using (page.Html.Open("li"))
+                {
+                    page.Html.Text(inspection.What + " ");
+                    page.Html.Leaf("span", $"({Quantities.Plural(inspection.Alerts, "alert")})");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,68 @@
+using OilWatch.Channels;
+using OilWatch.Report.Plots;
+using OilWatch.Results;
+
+namespace OilWatch.Report.Sections;
+
+/// <summary>How good the channels were.</summary>
+internal static class SensorTable
+{
+    private static readonly Role[] Wanted = [Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.LongitudinalG, Role.OilTemperature, Role.CrankcasePressure, Role.Vibration];
+
+    public static void Write(PageContext page) => page.Section("sensors", "How good the sensors were", () =>
+    {
+        SessionResult result = page.Result;
+        if (result.Channels.IsEmpty) page.Lead("No channel of the log could be used.");
+        else Table(page);
+        string[] missing = [.. Wanted.Where(role => !result.Plan.Has(role) && !result.Channels.Any(channel => channel.Role == role)).Select(ReportWords.Name)];
+        if (missing.Length > 0) page.Html.Leaf("p", $"Not logged, or not found: {string.Join(", ", missing)}.", ("class", "soft"));
+    });
+
+    private static void Table(PageContext page) => page.Table(
+        "Sensor quality", "A reading that was masked was not believed and not judged. Ranges are of the readings that were believed.",
+        ["<what", "<channel in the log", "<quality", "readings a s", "<range", "gaps, s", "masked, s", "wild readings"],
+        page.Result.Channels.Length,
+        () =>
+        {
+            foreach (ChannelQuality channel in page.Result.Channels)
+            {
+                using (page.Html.Open("tr"))
+                {
+                    page.Html.Leaf("th", ReportWords.Name(channel.Role), ("scope", "row"), ("class", "words"));
+                    using (page.Html.Open("td", ("class", "words"))) page.Html.Name(channel.Source);
+                    using (page.Html.Open("td", ("class", "words"))) Quality(page, channel.Quality);
+                    page.Cell(Quantities.Short(channel.RateHz));
+                    page.Words(Range(page, channel));
+                    page.Cell(Quantities.Number(channel.GapS, 1));
+                    page.Cell(Quantities.Number(channel.MaskedS, 1));
+                    page.Cell(Quantities.Count(channel.SpikesRemoved));
+                }
+            }
+        });
+
+    private static void Quality(PageContext page, string quality)
+    {
+        (Mark? shape, string style) = quality switch
+        {
+            "bad" => (Mark.Triangle, "warning"),
+            "suspect" => (Mark.Diamond, "caution"),
+            _ => ((Mark?)null, "good"),
+        };
+        using (page.Html.Open("span", ("class", "sev " + style)))
+        {
+            if (shape is { } known) SvgPlot.Sign(page.Html, known, style);
+            page.Html.Text(quality);
+        }
+    }
+
+    private static string Range(PageContext page, ChannelQuality channel)
+    {
+        if (channel.Min is not { } min || channel.Max is not { } max) return "";
+        return channel.Role.Unit() switch
+        {
+            "kPa" => $"{page.Shown.Pressure(min)} to {page.Shown.Pressure(max)} {page.Shown.PressureUnit}",
+            "°C" => $"{page.Shown.Temperature(min)} to {page.Shown.Temperature(max)} {page.Shown.TemperatureUnit}",
+            var unit => $"{Quantities.Short(min)} to {Quantities.Short(max)} {unit}".TrimEnd(),
+        };
+    }
+}
