@@ -17,7 +17,7 @@ public sealed class TruthTests
     [
         ("wet-left", 11), ("wet-right", 12), ("wet-both", 13), ("wet-braking", 14), ("wet-accel", 15), ("wet-shallow", 11),
         ("noisy", 12), ("low-rate", 13), ("mixed-rates", 14), ("no-temperature", 15), ("faults-on-wet", 11), ("pump-failing", 12),
-        ("gps-laps", 13), ("beacon-laps", 14),
+        ("gps-laps", 13), ("beacon-laps", 14), ("pump-failing", 21),
         ("clean-wet", 11), ("dry-sump", 12), ("cold-start", 13), ("kerbs", 14), ("worn", 15), ("faults-pressure", 11),
         ("faults-rpm", 12), ("faults-g", 13),
     ];
