@@ -57,7 +57,7 @@ internal static class CommandLine
         var common = new CommonOptions();
         var root = new RootCommand("Finds oil starvation and other harm in the logged data of a hard-run engine. " + Caution.Sentence)
         {
-            common.Json, common.Quiet, common.Units, Replay(common, around), Channels(common, around),
+            common.Json, common.Quiet, common.Units, Replay(common, around), Channels(common, around), Prove(common, around),
         };
         root.Directives.Clear();                            // a log may be called [suggest]
         foreach (Option option in root.Options)
@@ -140,11 +140,47 @@ internal static class CommandLine
         return channels;
     }
 
+    private static Command Prove(CommonOptions common, Surroundings around)
+    {
+        Option<string[]> before = LogsAfter("--before", "Logs from before the change.");
+        Option<string[]> after = LogsAfter("--after", "Logs from after it.");
+        Option<string[]> groups = LogsAfter("--group", "A group of its own, NAME=LOG and more logs; two groups or more, each held against the first.");
+        groups.HelpName = "NAME=LOG";
+        Option<string?> car = CarFile();
+        Option<string[]> databases = CanDatabases();
+        var folder = new Option<string?>("--out")
+        {
+            HelpName = "FOLDER",
+            Description = "Write proof.json and proof.html there. Without it only the answer is shown.",
+        };
+        var prove = new Command("prove", "Did the change work? Compares the sustained loads that both groups of logs went through.")
+        {
+            before, after, groups, car, folder, databases,
+        };
+        prove.SetAction((parsed, _) => VerbRun.RunAsync(
+            new ProveVerb(
+                new ProveSettings
+                {
+                    Groups = ProveSettings.GroupsOf(parsed.GetValue(before), parsed.GetValue(after), parsed.GetValue(groups)),
+                    Named = parsed.GetValue(groups) is { Length: > 0 },
+                    Car = parsed.GetValue(car),
+                    Out = parsed.GetValue(folder),
+                    CanDatabases = [.. parsed.GetValue(databases) ?? []],
+                    Answer = common.In(parsed),
+                },
+                around),
+            around));
+        return prove;
+    }
+
+    private static Option<string[]> LogsAfter(string name, string description) =>
+        new(name) { HelpName = "LOG", Description = description, Arity = ArgumentArity.OneOrMore, AllowMultipleArgumentsPerToken = true };
+
     private static Argument<string[]> Logs(ArgumentArity arity) =>
         new("LOG")
         {
             Arity = arity,
-            Description = "Log files: CSV, CAN text log, recording; .gz of any. For replay also a folder of them.",
+            Description = "Log files: CSV, CAN text log or SLCAN text; .gz of any. For replay also a folder of them.",
             Validators = { RefuseOptions },
         };
 

@@ -1,8 +1,11 @@
 using OilWatch.Cars;
+using OilWatch.Causes;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
 using OilWatch.Pressure;
+using OilWatch.Vibration;
 
 namespace OilWatch;
 
@@ -21,6 +24,15 @@ public sealed record AnalysisOptions
     /// <summary>How healthy pressure is learned.</summary>
     public PressureModelOptions PressureModel { get; init; } = PressureModelOptions.Default;
 
+    /// <summary>Thresholds of the crankcase detector.</summary>
+    public CrankcaseOptions Crankcase { get; init; } = CrankcaseOptions.Default;
+
+    /// <summary>When an engine speed is called too high.</summary>
+    public OverSpeedOptions OverSpeed { get; init; } = OverSpeedOptions.Default;
+
+    /// <summary>When oil is called too hot, or too cold for the engine speed.</summary>
+    public OilTemperatureOptions OilTemperature { get; init; } = OilTemperatureOptions.Default;
+
     /// <summary>When a reading is not believed.</summary>
     public SensorGuardOptions SensorGuard { get; init; } = SensorGuardOptions.Default;
 
@@ -32,6 +44,15 @@ public sealed record AnalysisOptions
 
     /// <summary>From which load on a stretch is a corner.</summary>
     public LoadOptions Corners { get; init; } = LoadOptions.Default;
+
+    /// <summary>When vibration has risen.</summary>
+    public VibrationOptions Vibration { get; init; } = VibrationOptions.Default;
+
+    /// <summary>How long engine speed may stay in a band to keep out of.</summary>
+    public SpeedBandOptions SpeedBands { get; init; } = SpeedBandOptions.Default;
+
+    /// <summary>What to look at because of what is found.</summary>
+    public InspectionAdvice Advice { get; init; } = InspectionAdvice.BuiltIn;
 
     /// <summary>Every problem of every threshold at once, in the words of the car file; empty when usable.</summary>
     public IEnumerable<string> Problems() => LimitSections.All.SelectMany(section => section.Problems(this));

@@ -46,8 +46,10 @@ public class CsvReplay
             return 2;
         }
         (string path, string[] names) = (args[0], args[1..]);
+        var opening = Stopwatch.StartNew();
         ILogReader reader = await LogFile.OpenAsync(new LogSource(Path.GetFileName(path), () => new FileStream(
             path, FileMode.Open, FileAccess.Read, FileShare.Read, bufferSize: 0, FileOptions.SequentialScan)));
+        Console.WriteLine($"opened in {opening.Elapsed.TotalMilliseconds:0.0} ms");
         foreach (string assumption in reader.Assumptions) Console.WriteLine(assumption);
         int[] selected = names.Length > 0
             ? [.. reader.Channels.Where(channel => names.Contains(channel.Name, StringComparer.Ordinal)).Select(channel => channel.Index)]
@@ -57,12 +59,14 @@ public class CsvReplay
         {
             var sink = new Total();
             long before = GC.GetTotalAllocatedBytes(precise: true);
+            TimeSpan cpu = Environment.CpuUsage.TotalTime;
             var watch = Stopwatch.StartNew();
             ReadingReport report = await reader.ReadAsync(selected, sink);
             double seconds = watch.Elapsed.TotalSeconds;
+            double cpuSeconds = (Environment.CpuUsage.TotalTime - cpu).TotalSeconds;
             long allocated = GC.GetTotalAllocatedBytes(precise: true) - before;
             Console.WriteLine(
-                $"{report.Bytes / seconds / 1e6:0} MB/s, {seconds * 1e3:0} ms, {allocated} B allocated, {sink.Records} records, {sink.Readings} readings, sum {sink.Sum:R}, {report.ProblemCount} problems");
+                $"{report.Bytes / seconds / 1e6:0} MB/s, {report.Bytes / cpuSeconds / 1e6:0} a CPU second, {seconds * 1e3:0} ms, {allocated} B allocated, {sink.Records} records, {sink.Readings} readings, sum {sink.Sum:R}, {report.ProblemCount} problems");
         }
         return 0;
     }

@@ -6,6 +6,19 @@ using OilWatch.Benchmarks;
 (string Name, string Usage, Func<string[], Task<int>> Run)[] commands =
 [
     ("make-csv", "make-csv PATH ROWS", CsvReplay.MakeAsync),
+    ("make-can", "make-can PATH FRAMES", args =>
+    {
+        CanReplay.Make(args[0], long.Parse(args[1], CultureInfo.InvariantCulture));
+        return Task.FromResult(0);
+    }),
+    ("can", "can PATH", async args =>
+    {
+        await CanReplay.RunAsync(args[0]);
+        return 0;
+    }),
+    ("vibration", "vibration [MINUTES] [REPEATS] [PYTHON|none]", args => Task.FromResult(VibrationBench.Run(args))),
+    ("replay", WholeReplay.Usage, WholeReplay.RunAsync),
+    ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
 ];
 

@@ -37,7 +37,7 @@ public sealed record Alert
     /// <summary>The role it is about.</summary>
     public required Role Channel { get; init; }
 
-    /// <summary>Worst oil pressure, kPa gauge.</summary>
+    /// <summary>Worst oil pressure, kPa gauge; for a crankcase its pressure at the worst moment.</summary>
     public double? MinKpa { get; init; }
 
     /// <summary>What a healthy system shows at that moment, kPa gauge.</summary>
@@ -70,7 +70,8 @@ public sealed record Alert
     /// <summary>Oil temperature at the worst moment, °C.</summary>
     public double? OilTemperatureC { get; init; }
 
-    /// <summary>The kind of sensor fault (<c>dropout</c>, <c>rail</c>, <c>stuck</c>, <c>spikes</c>, ...) or the name of the band; null otherwise.</summary>
+    /// <summary>The kind of sensor fault (<c>dropout</c>, <c>rail</c>, <c>stuck</c>, <c>spikes</c>, <c>slew</c>, <c>offset</c>, <c>time</c>), what is wrong with the
+    /// crankcase (<c>vacuum-lost</c>, <c>blow-by</c>, <c>too-deep</c>) or the oil's temperature (<c>hot</c>, <c>cold</c>), or the name of the band; null otherwise.</summary>
     public string? Detail { get; init; }
 
     /// <summary>The likely cause in the trade's words.</summary>

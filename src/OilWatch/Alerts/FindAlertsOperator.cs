@@ -1,7 +1,9 @@
 using System.Reactive.Linq;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
+using OilWatch.Vibration;
 
 namespace OilWatch.Alerts;
 
@@ -27,7 +29,17 @@ public static class FindAlertsOperator
             .Publish(shared => Observable.Merge(
                 faults.Select(fault => Step(fault, placeOf(fault.Start, LoadDirection.None))),
                 shared.DetectPressureDrops(options.PressureDrop)
-                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown))))
+                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown)),
+                shared.DetectCrankcaseEvents(options.Crankcase)
+                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
+                shared.DetectOverSpeed(WithRedline(options))
+                    .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
+                shared.DetectOilTemperature(options.OilTemperature)
+                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
+                shared.DetectVibrationGrowth(options.Vibration)
+                    .Select(change => Step(change, placeOf(change.Rise.Start, LoadDirection.None))),
+                shared.WatchSpeedBands(options.Car.Bands, options.SpeedBands)
+                    .Select(change => Step(change, placeOf(change.Stay.Start, LoadDirection.None)))))
             .Number();
     }
 
@@ -41,6 +53,40 @@ public static class FindAlertsOperator
         return new(change.Phase, change.At, 0, OilAlertText.Alert(in drop, place, loadKnown));
     }
 
+    private static AlertChange Step(CrankcaseChange change, Place place)
+    {
+        CrankcaseEvent found = change.Event;
+        return new(change.Phase, change.At, 0, CrankcaseAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(OverSpeedChange change, Place place)
+    {
+        OverSpeed found = change.OverSpeed;
+        return new(change.Phase, change.At, 0, OverSpeedAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(OilTemperatureChange change, Place place)
+    {
+        OilTemperatureEvent found = change.Event;
+        return new(change.Phase, change.At, 0, OilTemperatureAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(VibrationChange change, Place place)
+    {
+        VibrationRise found = change.Rise;
+        return new(change.Phase, change.At, 0, VibrationAlertText.Alert(in found, place));
+    }
+
+    private static AlertChange Step(BandStayChange change, Place place)
+    {
+        BandStay found = change.Stay;
+        return new(change.Phase, change.At, 0, VibrationAlertText.Alert(in found, place));
+    }
+
+    /// <summary>The limit of the car file's section, or else its redline.</summary>
+    private static OverSpeedOptions WithRedline(AnalysisOptions options) =>
+        options.OverSpeed.Rpm > 0 ? options.OverSpeed : options.OverSpeed with { Rpm = options.Car.RedlineRpm ?? 0 };
+
     /// <summary>Numbers alerts in the order of raising; steps of one alert share its number.</summary>
     private static IObservable<AlertChange> Number(this IObservable<AlertChange> changes) => Observable.Defer(() =>
     {
@@ -48,12 +94,15 @@ public static class FindAlertsOperator
         var open = new Dictionary<(AlertGroup, Role, string?), int>();
         return changes.Select(change =>
         {
-            var key = (GroupOf(change.Alert.Kind), change.Alert.Channel, change.Alert.Kind == AlertKind.SensorFault ? change.Alert.Detail : null);
+            var key = (GroupOf(change.Alert.Kind), change.Alert.Channel, HasDetail(change.Alert.Kind) ? change.Alert.Detail : null);
             if (change.Phase == AlertPhase.Raised || !open.TryGetValue(key, out int id)) open[key] = id = ++last;
             if (change.Phase == AlertPhase.Ended) open.Remove(key);
             return change with { Id = id };
         });
     });
+
+    /// <summary>Kinds of which several may stand at once, told apart by their detail.</summary>
+    private static bool HasDetail(AlertKind kind) => kind is AlertKind.SensorFault or AlertKind.VibrationBand or AlertKind.EngineSpeedBand;
 
     /// <summary>A drop may turn from starvation into low pressure while it lasts: it stays one alert.</summary>
     private static AlertGroup GroupOf(AlertKind kind) =>

@@ -39,36 +39,26 @@ internal static class OilAlertText
             RpmAtMin = Known(drop.RpmAtMin),
             OilTemperatureC = Known(drop.OilTemperatureC),
         };
-        (string reading, ImmutableArray<string> inspect) = Cause(in drop, loadKnown);
         return alert with
         {
-            Reading = reading,
+            Reading = starved ? Uncovered(drop.Direction) : loadKnown ? Unexplained : LoadUnknown,
             Evidence = EvidenceOf(in drop, loadKnown),
-            Inspect = inspect,
             Message = MessageOf(in drop, place.Corner),
         };
     }
 
-    private static double? Known(double value) => double.IsFinite(value) ? value : null;
+    /// <summary>The reading of a drop without load while nothing more is known.</summary>
+    public const string Unexplained = "cannot tell: oil pressure lost without sustained load; pump, pickup, relief valve, a leak or the sensor";
 
-    private static (string Reading, ImmutableArray<string> Inspect) Cause(in PressureDrop drop, bool loadKnown) => drop.Direction switch
-    {
-        LoadDirection.Left or LoadDirection.Right => (
-            $"oil pickup uncovered in a {drop.Direction.Word()}-hand corner",
-            ["oil level", "pickup: height above the pan floor, bracket and seal", "baffle and trap doors in the pan",
-                "oil filter cut open for bearing material"]),
-        LoadDirection.Braking or LoadDirection.Accelerating => (
-            $"oil pickup uncovered while {drop.Direction.Word()}",
-            ["oil level", "pickup position fore and aft, bracket and seal", "baffle and trap doors in the pan",
-                "oil filter cut open for bearing material"]),
-        _ when !loadKnown => (
-            "cannot tell: no acceleration channel says whether the car was loaded",
-            ["oil level", "pressure sensor and wiring against a mechanical gauge", "pickup and its bracket", "oil filter cut open for bearing material"]),
-        _ => (
-            "oil pressure lost without sustained load: pump, pickup, relief valve or a leak",
-            ["pressure sensor and wiring against a mechanical gauge", "oil level and leaks", "relief valve",
-                "pickup and its bracket", "pump gears and drive", "oil filter cut open for bearing material"]),
-    };
+    /// <summary>The reading of a drop where no load is known.</summary>
+    public const string LoadUnknown = "cannot tell: no acceleration channel says whether the car was loaded";
+
+    /// <summary>The reading of a drop under load.</summary>
+    public static string Uncovered(LoadDirection direction) => direction is LoadDirection.Left or LoadDirection.Right
+        ? $"oil pickup uncovered in a {direction.Word()}-hand corner"
+        : $"oil pickup uncovered while {direction.Word()}";
+
+    private static double? Known(double value) => double.IsFinite(value) ? value : null;
 
     private static ImmutableArray<string> EvidenceOf(in PressureDrop drop, bool loadKnown)
     {

@@ -7,24 +7,15 @@ namespace OilWatch.Alerts;
 /// <summary>Turns a sensor fault into an alert with its words.</summary>
 internal static class SensorAlertText
 {
+    private static readonly ImmutableArray<string> Wiring =
+        ["connector and wiring for chafing and loose pins", "the sensor against a known-good gauge", "the sensor's supply and ground"];
+
     /// <summary>The alert for a fault.</summary>
     public static Alert Alert(in SensorFault fault)
     {
         string name = fault.Role.Key().Replace('_', ' ');
-        string what = fault.Kind switch
-        {
-            SensorFaultKind.Dropout when double.IsFinite(fault.Level) => "dropped to nothing at once",
-            SensorFaultKind.Dropout => "gave no reading",
-            SensorFaultKind.Rail => "stood at an end of its range",
-            SensorFaultKind.Stuck => "stood still while the engine did not",
-            _ => "gave wild readings",
-        };
         double seconds = fault.End.SecondsSince(fault.Start);
-        ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
-        evidence.Add(string.Create(CultureInfo.InvariantCulture, $"{name} {what} for {seconds:F2} s"));
-        if (double.IsFinite(fault.Level)) evidence.Add(string.Create(CultureInfo.InvariantCulture, $"it showed {fault.Level:G5} {fault.Role.Unit()}"));
-        if (fault.Count > 0) evidence.Add(string.Create(CultureInfo.InvariantCulture, $"{fault.Count} readings far from their neighbours"));
-        bool matters = fault.Role is Role.OilPressure or Role.EngineSpeed;
+        bool matters = fault.Role is Role.OilPressure or Role.EngineSpeed && fault.Kind != SensorFaultKind.Time;
         return new Alert
         {
             Kind = AlertKind.SensorFault,
@@ -35,19 +26,81 @@ internal static class SensorAlertText
             Ending = fault.Ending,
             Channel = fault.Role,
             DurationS = seconds,
-            Detail = fault.Kind switch
+            Detail = Word(fault.Kind),
+            Reading = fault.Kind switch
             {
-                SensorFaultKind.Dropout => "dropout",
-                SensorFaultKind.Rail => "rail",
-                SensorFaultKind.Stuck => "stuck",
-                _ => "spikes",
+                SensorFaultKind.Time => "the logger's clock, or a log put together out of order",
+                SensorFaultKind.Offset when IsAtmosphere(in fault) => "an absolute sensor taken for a gauge one, or a sensor with a constant error",
+                SensorFaultKind.Offset => "sensor with a constant error, its ground or its calibration",
+                SensorFaultKind.Slew => "loose connection",
+                _ => "sensor, connector or wiring",
             },
-            Reading = "sensor, connector or wiring",
-            Evidence = evidence.ToImmutable(),
-            Inspect = ["connector and wiring for chafing and loose pins", "the sensor against a known-good gauge", "the sensor's supply and ground"],
-            Message = matters
-                ? $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed: watch the gauge."
-                : $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed.",
+            Evidence = EvidenceOf(in fault, name, seconds),
+            Inspect = fault.Kind switch
+            {
+                SensorFaultKind.Time => ["the logger's clock and its memory", "how the log was exported"],
+                SensorFaultKind.Offset when fault.Role is Role.LateralG or Role.LongitudinalG =>
+                    ["the sensor's mounting and its zero", "whether the car stood on a slope", "the sensor's supply and ground"],
+                SensorFaultKind.Offset => ["the channel's calibration and unit, gauge or absolute", "the sensor against a known-good gauge", "the sensor's supply and ground"],
+                _ => Wiring,
+            },
+            Message = fault.Kind == SensorFaultKind.Time
+                ? "The log's time stamps ran backwards there: do not trust what happened in that moment."
+                : $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed{(matters ? ": watch the gauge." : ".")}",
         };
+    }
+
+    /// <summary>Such as <c>dropout</c>.</summary>
+    private static string Word(SensorFaultKind kind) => kind switch
+    {
+        SensorFaultKind.Dropout => "dropout",
+        SensorFaultKind.Rail => "rail",
+        SensorFaultKind.Stuck => "stuck",
+        SensorFaultKind.Spikes => "spikes",
+        SensorFaultKind.Slew => "slew",
+        SensorFaultKind.Offset => "offset",
+        SensorFaultKind.Time => "time",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind)),
+    };
+
+    /// <summary>A pressure that shows about one atmosphere with the engine stopped.</summary>
+    private static bool IsAtmosphere(in SensorFault fault) =>
+        fault.Count == 0 && fault.Role is Role.OilPressure or Role.CrankcasePressure && fault.Level is > 80 and < 110;
+
+    private static ImmutableArray<string> EvidenceOf(in SensorFault fault, string name, double seconds)
+    {
+        ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
+        if (fault.Kind == SensorFaultKind.Time)
+        {
+            evidence.Add(string.Create(CultureInfo.InvariantCulture,
+                $"the time stamps went back {fault.Count} {(fault.Count == 1 ? "time" : "times")}, by up to {fault.Level:F2} s; what could not be put in order was left out"));
+            return evidence.ToImmutable();
+        }
+        if (fault.Kind == SensorFaultKind.Offset)
+        {
+            evidence.Add(fault.Count > 0
+                ? string.Create(CultureInfo.InvariantCulture, $"{name} leapt by {fault.Level:F0} {fault.Role.Unit()} from one reading to the next and went on there: no lag is that short")
+                : string.Create(CultureInfo.InvariantCulture,
+                    $"{name} showed {fault.Level:G3} {fault.Role.Unit()} with the {(fault.Role is Role.LateralG or Role.LongitudinalG ? "car standing" : "engine stopped")}"));
+            return evidence.ToImmutable();
+        }
+        string what = fault.Kind switch
+        {
+            SensorFaultKind.Dropout when double.IsFinite(fault.Level) => "dropped to nothing at once",
+            SensorFaultKind.Dropout => "gave no reading",
+            SensorFaultKind.Rail => "stood at an end of its range",
+            SensorFaultKind.Stuck => "stood still while the engine did not",
+            SensorFaultKind.Slew => "moved faster than the engine can",
+            _ => "gave wild readings",
+        };
+        evidence.Add(string.Create(CultureInfo.InvariantCulture, $"{name} {what} for {seconds:F2} s"));
+        if (double.IsFinite(fault.Level)) evidence.Add(string.Create(CultureInfo.InvariantCulture, $"it showed {fault.Level:G5} {fault.Role.Unit()}"));
+        if (fault.Count > 0)
+        {
+            evidence.Add(fault.Kind == SensorFaultKind.Slew
+                ? string.Create(CultureInfo.InvariantCulture, $"{fault.Count} bursts of readings that disagree with each other")
+                : string.Create(CultureInfo.InvariantCulture, $"{fault.Count} readings far from their neighbours"));
+        }
+        return evidence.ToImmutable();
     }
 }

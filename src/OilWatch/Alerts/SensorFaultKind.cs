@@ -14,4 +14,13 @@ public enum SensorFaultKind
 
     /// <summary>Single wild readings, several in a short time.</summary>
     Spikes,
+
+    /// <summary>Runs of wild readings that disagree with each other: the value moves faster than the engine can, as a loose connection does.</summary>
+    Slew,
+
+    /// <summary>A constant error: not near zero where it must be, or leapt to another level at once and moving on there.</summary>
+    Offset,
+
+    /// <summary>The log's time stamps ran backwards.</summary>
+    Time,
 }

@@ -1,3 +1,4 @@
+using OilWatch.Causes;
 using OilWatch.Reading;
 
 namespace OilWatch.Analysis;
@@ -13,6 +14,9 @@ public sealed record AnalysisRequest
 
     /// <summary>What the readers need beside the log.</summary>
     public ReaderOptions Readers { get; init; } = ReaderOptions.Default;
+
+    /// <summary>What the same engine showed in another run, to hold the level of pressure against; null without one.</summary>
+    public HealthyReference? Reference { get; init; }
 
     /// <summary>True to judge every instant by what the pit knew then; false to let the healthy model see the whole run.</summary>
     public bool AsLive { get; init; }

@@ -18,7 +18,7 @@ internal static class Answer
         if (oil.Length > 0) return (Verdict.Watch, Oil(oil, laps, worst) + " Look before going out again.");
         if (!canJudge)
         {
-            string why = notJudged.IsEmpty ? "the log does not hold what is needed." : notJudged[0];
+            string why = notJudged.FirstOrDefault(SaysWhy) ?? "the log does not hold what is needed.";
             return (Verdict.Watch, "Oil pressure could not be judged: " + LowerFirst(why));
         }
         Alert[] other = [.. alerts.Where(alert => alert.Severity >= Severity.Caution)];
@@ -27,6 +27,11 @@ internal static class Answer
         if (shallow > 0) return (Verdict.Watch, $"Oil pressure dipped {Times(shallow)}, never 25 % below healthy for long enough to matter at once; keep an eye on it.");
         return (Verdict.Clear, "No loss of oil pressure found in what could be judged.");
     }
+
+    /// <summary>True for the notes that say why pressure was not judged; others say what is only known less well.</summary>
+    private static bool SaysWhy(string note) =>
+        note.StartsWith("No oil_pressure", StringComparison.Ordinal) || note.StartsWith("No engine_speed", StringComparison.Ordinal)
+        || note.StartsWith("Oil pressure was never judged", StringComparison.Ordinal);
 
     private static string Oil(Alert[] oil, ImmutableArray<LapSummary> laps, ImmutableArray<CornerHarm> worst)
     {

@@ -1,6 +1,10 @@
 using System.Collections.Immutable;
+using System.Reactive.Linq;
+using System.Reactive.Subjects;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -15,27 +19,36 @@ internal sealed class Judge : IFrameSink, IDisposable
 {
     private readonly FramePass _pass;
     private readonly ExpectedPressure _expected;
+    private readonly ExpectedCrankcase _crankcase;
     private readonly IDisposable _subscription;
+    private readonly IDisposable _connection;
+    private readonly CauseWatch _causes;
     private readonly List<AlertChange> _ended = [];
+    private readonly BrakingTracker _braking = new();
     private readonly TraceKeeper _traces = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, SensorGuard guard)
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard)
     {
         Laps = laps;
         _expected = expected;
+        _crankcase = crankcase;
         _pass = new FramePass(guard, Fill);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
-        Changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown);
-        _subscription = Changes.Subscribe(
+        _causes = new CauseWatch(options, loadKnown);
+        // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
+        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown).Select(_causes.Take).Publish();
+        Changes = changes;
+        _subscription = changes.Subscribe(
             change =>
             {
                 _traces.Note(change);
                 if (change.Phase == AlertPhase.Ended) _ended.Add(change);
             },
             error => throw new InvalidOperationException("the detectors failed", error));
+        _connection = changes.Connect();
     }
 
     /// <summary>Alerts as they are raised, escalated and ended.</summary>
@@ -55,6 +68,8 @@ internal sealed class Judge : IFrameSink, IDisposable
 
     public void OnFrame(in EngineFrame frame) => _pass.OnFrame(in frame);
 
+    public void OnStampBehind(LogTime at, double seconds, Role pace) => Guard.OnStampBehind(at, seconds, pace);
+
     /// <summary>The log is over.</summary>
     public void Complete()
     {
@@ -63,8 +78,18 @@ internal sealed class Judge : IFrameSink, IDisposable
     }
 
     /// <summary>All alerts, final, in order of start; equal starts in order of raising.</summary>
-    public ImmutableArray<Alert> Alerts() =>
-        [.. _ended.OrderBy(change => change.Alert.Start).ThenBy(change => change.Id).Select(change => change.Alert)];
+    /// <param name="run">What the whole run reads as, to explain each alert by; null to leave each with what was known when it ended.</param>
+    public ImmutableArray<Alert> Alerts(CauseReading? run) =>
+        [.. _ended.OrderBy(change => change.Alert.Start).ThenBy(change => change.Id).Select(change => run is null ? change.Alert : _causes.Refine(change, run))];
+
+    /// <summary>Why oil pressure was lost.</summary>
+    /// <param name="logName">What this run is called.</param>
+    /// <param name="reference">What the engine showed before, or null.</param>
+    public CauseReading Cause(string logName, HealthyReference? reference) =>
+        _causes.Read(HealthyReference.From(logName, _expected.Summary with { Curve = _expected.Curve(1) }), reference);
+
+    /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
+    public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
 
     /// <summary>Against what was judged, with the healthy curve at the run's usual oil temperature.</summary>
     public BaselineSummary Baseline()
@@ -74,7 +99,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     }
 
     /// <summary>The numbers kept for comparing sessions.</summary>
-    public ImmutableArray<HealthIndex> Indices() => _expected.Indices();
+    public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
     /// <summary>What pictures are drawn from, once the log is over.</summary>
     public SessionTraces Traces() => _traces.Finish();
@@ -82,14 +107,18 @@ internal sealed class Judge : IFrameSink, IDisposable
     public void Dispose()
     {
         _subscription.Dispose();
+        _connection.Dispose();
         _pass.Dispose();
     }
 
     private void Fill(ref EngineFrame frame)
     {
         _expected.Apply(ref frame);
+        _crankcase.Apply(ref frame);
         Laps.Step(ref frame);
+        _braking.Step(in frame);
         Quality.Step(in frame);
+        _causes.Step(in frame);
         _traces.Step(in frame);
         if (frame.CanJudgePressure)
         {

@@ -68,7 +68,7 @@ internal sealed class QualityTally
                     GapS = aligner.GapS(choice.Role),
                     MaskedS = _maskedS[i],
                     SpikesRemoved = guard.WildReadings(choice.Role),
-                    Quality = samples == 0 || lostS > 0.2 * runS ? "bad" : lostS > Math.Max(1, 0.01 * runS) ? "suspect" : "good",
+                    Quality = samples == 0 || lostS > 0.2 * runS ? "bad" : lostS > Math.Max(1, 0.01 * runS) || guard.Faults(choice.Role) > 0 ? "suspect" : "good",
                 };
             }),
         ];

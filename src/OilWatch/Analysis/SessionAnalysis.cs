@@ -1,7 +1,9 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Channels;
+using OilWatch.Crankcase;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Laps;
@@ -50,7 +52,8 @@ public static class SessionAnalysis
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, new SensorGuard(options.SensorGuard));
+            var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
+            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard));
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -66,7 +69,8 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard);
-            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, guard);
+            var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge);
@@ -84,9 +88,10 @@ public static class SessionAnalysis
     private static SessionResult Result(
         ILogReader reader, ChannelPlan plan, AnalysisRequest request, ReadingReport report, FrameAligner aligner, Judge judge)
     {
-        ImmutableArray<Alert> alerts = judge.Alerts();
-        (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
         bool canJudge = plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && judge.JudgedS > 0;
+        CauseReading cause = canJudge ? judge.Cause(reader.Name, request.Reference) : CauseReading.NotJudged;
+        ImmutableArray<Alert> alerts = judge.Alerts(request.AsLive ? null : cause);
+        (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
         ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge);
         (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
         EngineHours engine = judge.Laps.Engine;
@@ -98,10 +103,12 @@ public static class SessionAnalysis
             AsLive = request.AsLive,
             Verdict = verdict,
             Headline = headline,
+            Cause = cause,
             Alerts = alerts,
             Laps = laps,
             Corners = judge.Laps.Corners,
             CornerPasses = passes,
+            BrakingZones = judge.BrakingZones(alerts),
             WorstCorners = worst,
             First = judge.Quality.First ?? report.First,
             Last = judge.Quality.Last ?? report.Last,

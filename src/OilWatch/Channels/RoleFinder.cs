@@ -115,7 +115,16 @@ public static class RoleFinder
             List<LogChannel> exact = Matching(name => string.Equals(name, source, StringComparison.Ordinal));
             if (exact.Count > 0) return exact;
             string plain = Plain(source);
-            return Matching(name => string.Equals(Plain(name), plain, StringComparison.Ordinal));
+            List<LogChannel> loose = Matching(name => string.Equals(Plain(name), plain, StringComparison.Ordinal));
+            if (loose.Count > 0) return loose;
+            // The heading as the log writes it, unit and all: oil_press_kpa, Oil Press [kPa], Oil Press (kPa).
+            return
+            [
+                .. channels.Where(channel => channel.Unit is { } unit
+                    && (Means($"{channel.Name}_{unit}") || Means($"{channel.Name} [{unit}]") || Means($"{channel.Name} ({unit})"))),
+            ];
+
+            bool Means(string heading) => string.Equals(Plain(heading), plain, StringComparison.Ordinal);
         }
 
         private static string Plain(string name) =>

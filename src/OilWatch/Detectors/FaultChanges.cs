@@ -6,7 +6,7 @@ namespace OilWatch.Detectors;
 /// <summary>The few fault changes that one frame can bring, without allocating.</summary>
 internal struct FaultChanges
 {
-    private const int Capacity = 16;
+    private const int Capacity = 96;
     private Slots _slots;
 
     /// <summary>How many.</summary>
@@ -16,7 +16,7 @@ internal struct FaultChanges
 
     public void Add(SensorFault fault)
     {
-        if (Count < Capacity) _slots[Count++] = fault;     // four roles, two changes each at most: cannot fill up
+        if (Count < Capacity) _slots[Count++] = fault;     // seventeen roles, five changes each at most: cannot fill up
     }
 
     public void Clear() => Count = 0;

@@ -6,18 +6,54 @@ namespace OilWatch.Detectors;
 /// <param name="Role">The role.</param>
 /// <param name="Low">Lowest value believed, in the role's unit.</param>
 /// <param name="High">Highest value believed.</param>
-/// <param name="SlewPerS">Fastest change believed, a second; infinite where only falls are judged.</param>
-/// <param name="FallTimeS">Shortest time constant of a fall towards zero, s; 0 where slew decides.</param>
-/// <param name="DeadAt">A value no farther from zero than this after an impossible step is a dropout; negative where it is not.</param>
-/// <param name="RestBand">Within this of zero the value may rest for long.</param>
-/// <param name="LeastSpike">Smallest isolated step that counts as a spike.</param>
-/// <param name="ContextMove">Relative change of the context that must move this value.</param>
-/// <param name="StuckAfterS">Same value for longer than this is stuck, s.</param>
 /// <param name="ReportAfterS">A shorter fault is not reported, s.</param>
-internal readonly record struct GuardRule(
-    Role Role, double Low, double High, double SlewPerS, double FallTimeS, double DeadAt, double RestBand, double LeastSpike,
-    double ContextMove, double StuckAfterS, double ReportAfterS)
+internal readonly record struct GuardRule(Role Role, double Low, double High, double ReportAfterS)
 {
+    /// <summary>Stands for "not judged"; finite, so that nothing becomes NaN.</summary>
+    public const double Never = 1e9;
+
+    /// <summary>Fastest change believed, a second; <see cref="Never"/> where it is not judged.</summary>
+    public double SlewPerS { get; init; } = Never;
+
+    /// <summary>Shortest time constant of a fall towards zero, s; 0 where slew decides.</summary>
+    public double FallTimeS { get; init; }
+
+    /// <summary>A value no farther from zero than this after an impossible step is a dropout; negative where it is not.</summary>
+    public double DeadAt { get; init; } = -1;
+
+    /// <summary>Within this of zero the value may rest for long; negative where it may not.</summary>
+    public double RestBand { get; init; } = -1;
+
+    /// <summary>True where zero that was come to by a possible way is never a stuck sensor: the value may truly be nothing.</summary>
+    public bool ZeroIsPossible { get; init; }
+
+    /// <summary>True where the value may rest for long near the lowest and the highest it ever showed.</summary>
+    public bool RestsAtEnds { get; init; }
+
+    /// <summary>Smallest isolated step that counts as wild.</summary>
+    public double LeastSpike { get; init; } = Never;
+
+    /// <summary>False where single wild readings have honest causes.</summary>
+    public bool CountsWild { get; init; } = true;
+
+    /// <summary>True where a large step one way and a large one back between neighbouring readings are both more than the value's lag allows.</summary>
+    public bool LagForbidsReversals { get; init; }
+
+    /// <summary>Relative change of the context that must move this value.</summary>
+    public double ContextMove { get; init; } = 0.05;
+
+    /// <summary>Same value for longer than this is stuck, s; <see cref="Never"/> where it is not judged.</summary>
+    public double StuckAfterS { get; init; } = Never;
+
+    /// <summary>Same value for longer than this many of the channel's usual runs is stuck.</summary>
+    public double StuckUsuals { get; init; } = 3;
+
+    /// <summary>True for a slow channel: stuck and silent are judged only against what is known to be usual for it, and a stuck one needs its context moved.</summary>
+    public bool IsSlow { get; init; }
+
+    /// <summary>True where a level at which the sensor was found railed is not believed again at once.</summary>
+    public bool LearnsRails { get; init; }
+
     /// <summary>True when the value cannot have gone from <paramref name="from"/> to <paramref name="to"/> in the time.</summary>
     /// <param name="from">The last value believed.</param>
     /// <param name="to">The new value.</param>

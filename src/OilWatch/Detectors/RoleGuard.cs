@@ -13,15 +13,30 @@ namespace OilWatch.Detectors;
 /// | doubted | moving on from the new level like a real one | believes it                   | sound   |
 /// | doubted | dead, beyond its range, or flat              | Raised: dropout or rail       | faulty  |
 /// | sound   | no reading for the report time               | Raised: dropout               | faulty  |
-/// | sound   | the same value for too long                  | Raised: stuck                 | faulty  |
+/// | sound   | the same value for too long                  | Raised: stuck, or rail at its own extreme | faulty |
+/// | any     | several wild readings in a short time        | Raised: spikes, or slew when most came in runs | same |
 /// | faulty  | possible and moving again                    | Ended                         | sound   |
 /// A pressure cannot fall faster than the lag allows, and a crankshaft cannot be stopped in a tenth of a second: shape decides, not depth.
+/// A pressure that came to zero by a possible way is therefore never taken for a stuck sensor, however long it stays there.
 /// </remarks>
 internal struct RoleGuard
 {
     private const int WildToReport = 3;
+    private const int LargeWildToReport = 2;           // two readings far out of all reason say as much as three doubtful ones
+    private const double LargeWild = 5;                // in smallest spikes
+    private const double ShakeS = 0.3;                 // one knock shakes an acceleration sensor for this long
+    private const double HonestKnock = 1.75;           // in smallest spikes: a kerb does no more
+    private const int RailsToLearn = 2;
+    private const int SureReadings = 8;
+    private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
+    private const double RoughHoldS = 0.25;
+    private const double LongRoughHoldS = 1;
+    private const int RoughForLong = 3;
+    private const double RailMargin = 0.05;            // of all that the channel ever showed
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
+    private const double SlowDoubtLimitS = 5;
+    private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
     private SensorFaultKind _kind;
@@ -48,6 +63,27 @@ internal struct RoleGuard
     private LogTime _lastWild;
     private int _wild;
     private bool _wildReported;
+    private int _largeWild;
+    private int _rough;
+    private bool _isSlew;
+    private double _raw;
+    private double _rawBefore;
+    private LogTime _rawAt;
+    private LogTime _rawBeforeAt;
+    private LogTime _lastRough;
+    private int _roughInRow;
+    private bool _everRough;
+    private LogTime _wildRaised;
+    private Shake _shake;
+    private double _lowest;
+    private double _highest;
+    private double _lowBefore;
+    private double _highBefore;
+    private double _railLow;
+    private double _railHigh;
+    private int _railsLow;
+    private int _railsHigh;
+    private bool _learned;
     private double _previous;
     private double _beforePrevious;
     private double _usualStep;
@@ -62,6 +98,12 @@ internal struct RoleGuard
     /// <summary>How long the value normally stays the same.</summary>
     public RunLengths Runs;
 
+    /// <summary>How long a slow channel is normally without a reading.</summary>
+    public RunLengths Gaps;
+
+    /// <summary>Faults reported in all.</summary>
+    public int Faults { get; private set; }
+
     /// <summary>Wild readings counted in all.</summary>
     public long WildReadings { get; private set; }
 
@@ -71,6 +113,14 @@ internal struct RoleGuard
     /// <summary>True while the latest readings look wrong but not surely so.</summary>
     public bool Suspect { get; private set; }
 
+    /// <summary>Takes over what a look at the whole run learned of the channel; from now on nothing is learned twice.</summary>
+    public void LearnFrom(in RoleGuard other)
+    {
+        Runs = other.Runs;
+        Gaps = other.Gaps;
+        _learned = true;
+    }
+
     /// <summary>Looks at one reading (NaN when the role has none now) and says what to believe.</summary>
     /// <param name="at">When.</param>
     /// <param name="value">The reading.</param>
@@ -79,14 +129,16 @@ internal struct RoleGuard
     /// <param name="context">A quantity that must move this one with it (engine speed for pressure); NaN when not known.</param>
     /// <param name="judged">False while the engine stands: then only the range is looked at.</param>
     /// <param name="shouldMove">True when the engine's or the car's state says that the value cannot stay the same.</param>
+    /// <param name="shake">What is known of a knock on the whole car at this moment: a wild reading may then be honest.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
     public void Step(
-        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, ref FaultChanges changes)
+        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, Shake shake, ref FaultChanges changes)
     {
         EndQuietSpikes(at, rule, ref changes);
+        _shake = shake;
         if (!double.IsFinite(value))
         {
-            Absent(at, rule, ref changes);
+            if (_known || !rule.IsSlow) Absent(at, rule, ref changes);
             return;
         }
         if (!fresh)
@@ -95,6 +147,7 @@ internal struct RoleGuard
             return;
         }
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
+        if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
         FollowRun(at, value, context, shouldMove);
         switch (_state)
@@ -104,8 +157,9 @@ internal struct RoleGuard
             default: Faulty(at, value, rule, shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
+        if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
         Masked = _state != State.Sound;
-        Suspect = _state == State.Doubted || (_state == State.Sound && RunIsOdd(at, rule, shouldMove));
+        Suspect = _state == State.Doubted || (_state == State.Sound && (RunIsOdd(at, rule, shouldMove) || IsRough(at)));
     }
 
     /// <summary>The log is over.</summary>
@@ -121,14 +175,15 @@ internal struct RoleGuard
 
     private void Absent(LogTime at, in GuardRule rule, ref FaultChanges changes)
     {
-        Masked = true;
+        Masked = !rule.IsSlow;
         Suspect = false;
         _runCount = 0;
         if (!_known) return;
         if (_state != State.Faulty)
         {
             LogTime since = _state == State.Doubted ? _doubtSince : _last;
-            if (at.SecondsSince(since) < rule.ReportAfterS) return;
+            double silence = rule.IsSlow ? Math.Max(rule.ReportAfterS, 3 * Gaps.UsualS(untilKnown: 10)) : rule.ReportAfterS;
+            if (at.SecondsSince(since) < silence) return;
             EnterFault(SensorFaultKind.Dropout, since, at, double.NaN);
         }
         Report(at, rule, ref changes);
@@ -136,8 +191,8 @@ internal struct RoleGuard
 
     private void Sound(LogTime at, double value, double step, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
     {
-        bool beyond = value < rule.Low || value > rule.High;
-        if (beyond || (_known && step < 1 && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep)))
+        bool beyond = IsBeyond(value, rule);
+        if (beyond || (_known && step < (rule.IsSlow ? 10 : 1) && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep)))
         {
             _state = State.Doubted;
             _doubtSince = at;
@@ -148,7 +203,7 @@ internal struct RoleGuard
         }
         if (RunIsStuck(at, rule, shouldMove))
         {
-            EnterFault(SensorFaultKind.Stuck, _runSince, at, value);
+            EnterFault(KindOfFlat(value, rule), _runSince, at, value);
             Report(at, rule, ref changes);
             return;
         }
@@ -158,10 +213,11 @@ internal struct RoleGuard
     private void Doubted(LogTime at, double value, in GuardRule rule, ref FaultChanges changes)
     {
         double doubtS = at.SecondsSince(_doubtSince);
-        bool beyond = value < rule.Low || value > rule.High;
+        bool beyond = IsBeyond(value, rule);
         if (!beyond && rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) && !rule.IsDead(value, _good))
         {
-            if (doubtS <= DoubtLimitS / 2) CountWild(at, rule, ref changes);
+            if (_doubtCount > 1 && _doubtHigh - _doubtLow > Math.Max(rule.LeastSpike, 8 * _usualStep)) _rough++;
+            if (doubtS <= Limit(rule) / 2) CountWild(at, Math.Max(_doubtHigh - _good, _good - _doubtLow), rule, ref changes);
             Believe(at, value);
             return;
         }
@@ -175,12 +231,13 @@ internal struct RoleGuard
         {
             if (doubtS < rule.ReportAfterS && !(flat && _doubtCount >= 4)) return;
             EnterFault(dead && !_doubtBeyond ? SensorFaultKind.Dropout : SensorFaultKind.Rail, _doubtSince, at, value);
+            if (_kind == SensorFaultKind.Rail && flat) LearnRail(value);
             Report(at, rule, ref changes);
             return;
         }
         bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
-        if ((movesOn && _doubtCount >= 2) || doubtS > DoubtLimitS) Believe(at, value);
+        if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
     }
 
     private void Faulty(LogTime at, double value, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
@@ -188,7 +245,7 @@ internal struct RoleGuard
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
-            SensorFaultKind.Rail => value >= rule.Low && value <= rule.High && value != _faultLevel,
+            SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !shouldMove,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
@@ -206,8 +263,39 @@ internal struct RoleGuard
         _state = State.Sound;
         _good = value;
         _lastGood = at;
+        _lowest = _known ? Math.Min(_lowest, value) : value;
+        _highest = _known ? Math.Max(_highest, value) : value;
         _known = true;
         _healthyCount = 0;
+    }
+
+    private static double Limit(in GuardRule rule) => rule.IsSlow ? SlowDoubtLimitS : DoubtLimitS;
+
+    private readonly bool IsBeyond(double value, in GuardRule rule) =>
+        value < rule.Low || value > rule.High
+        || (rule.LearnsRails && ((_railsHigh >= RailsToLearn && value == _railHigh) || (_railsLow >= RailsToLearn && value == _railLow)));
+
+    /// <summary>A value that stands still at the end of all that the channel ever showed is a rail; elsewhere it is stuck.</summary>
+    private SensorFaultKind KindOfFlat(double level, in GuardRule rule)
+    {
+        double margin = RailMargin * (_highBefore - _lowBefore);
+        if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
+        if (!rule.RestsAt(level)) LearnRail(level);
+        return SensorFaultKind.Rail;
+    }
+
+    private void LearnRail(double level)
+    {
+        if (level > _highBefore)
+        {
+            _railsHigh = level == _railHigh ? _railsHigh + 1 : 1;
+            _railHigh = level;
+        }
+        else if (level < _lowBefore && level < 0)           // zero is a rail of many sensors, and a true reading of all of them
+        {
+            _railsLow = level == _railLow ? _railsLow + 1 : 1;
+            _railLow = level;
+        }
     }
 
     private void EnterFault(SensorFaultKind kind, LogTime since, LogTime at, double level)
@@ -225,6 +313,7 @@ internal struct RoleGuard
     {
         if (Reported || at.SecondsSince(_faultSince) < rule.ReportAfterS) return;
         Reported = true;
+        Faults++;
         _faultRaised = at;
         changes.Add(Fault(rule, at, EventEnd.Open));
     }
@@ -233,7 +322,7 @@ internal struct RoleGuard
         new(rule.Role, _kind, _faultSince, _faultRaised, at, ending, _faultLevel, 0);
 
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
-        new(rule.Role, SensorFaultKind.Spikes, _firstWild, _faultRaised, at, ending, double.NaN, _wild);
+        new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
 
     private void FollowRun(LogTime at, double value, double context, bool shouldMove)
     {
@@ -245,8 +334,13 @@ internal struct RoleGuard
             return;
         }
         // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
-        if (_runCount > 0 && shouldMove && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
+        if (_runCount > 0 && shouldMove && !_learned && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
             Runs.Add(at.SecondsSince(_runSince));
+        if (_state == State.Sound)
+        {
+            _lowBefore = _lowest;
+            _highBefore = _highest;
+        }
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -262,11 +356,32 @@ internal struct RoleGuard
 
     private readonly bool RunIsStuck(LogTime at, in GuardRule rule, bool shouldMove)
     {
-        if (!shouldMove || _runCount < 6) return false;
+        if (!shouldMove || _runCount < 6 || rule.StuckAfterS >= GuardRule.Never) return false;
         double lasts = at.SecondsSince(_runSince);
-        double limit = Math.Max(rule.StuckAfterS, 3 * Runs.UsualS(untilKnown: 0.5));
-        if (rule.RestsAt(_runValue)) return lasts > (Runs.IsKnown ? Math.Max(3, 3 * limit) : 20);
-        return lasts > (ContextMoved(rule) ? limit : Math.Max(2, 1.5 * limit));
+        if (rule.IsSlow)
+        {
+            double usual = Runs.UsualS(untilKnown: double.PositiveInfinity);
+            return usual < SlowUsualS && lasts > Math.Max(rule.StuckAfterS, rule.StuckUsuals * usual) && ContextMoved(rule) && !Rests(rule);
+        }
+        double usualS = Runs.UsualS(untilKnown: 0.5);
+        double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
+        // Once the channel's habits are known, far more than usual is enough by itself; before that the context must have moved.
+        bool sure = Runs.IsKnown && _runCount >= SureReadings;
+        if (Rests(rule))
+        {
+            bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
+            if (rule.ZeroIsPossible && wasElsewhere) return false;
+            return lasts > (sure ? Math.Max(1.2 * rule.StuckAfterS, 2 * rule.StuckUsuals * usualS) : 20);
+        }
+        if (ContextMoved(rule)) return lasts > limit;
+        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
+    }
+
+    private readonly bool Rests(in GuardRule rule)
+    {
+        if (rule.RestsAt(_runValue)) return true;
+        double near = RailMargin * (_highest - _lowest);
+        return rule.RestsAtEnds && (_runValue <= _lowest + near || _runValue >= _highest - near);
     }
 
     /// <summary>A single reading far from both its neighbours, which agree with each other, is wild even where its step was possible.</summary>
@@ -277,26 +392,60 @@ internal struct RoleGuard
         double across = Math.Abs(value - _beforePrevious);
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
         bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
-        if (isolated) CountWild(at, rule, ref changes);
+        if (isolated) CountWild(at, least, rule, ref changes);
         double change = Math.Abs(value - _previous);
         if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
         _beforePrevious = _previous;
         _previous = value;
     }
 
-    private void CountWild(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    /// <summary>A value that leaps one way and back the other from reading to reading, as no value behind a lag can, is nonsense for a while.</summary>
+    private void FollowRough(LogTime at, double value, bool judged, in GuardRule rule, ref FaultChanges changes)
     {
+        double before = _raw - _rawBefore, now = value - _raw;
+        double least = Math.Min(Math.Abs(before), Math.Abs(now));
+        bool close = at.SecondsSince(_rawAt) <= RoughStepS && _rawAt.SecondsSince(_rawBeforeAt) <= RoughStepS;
+        if (judged && _known && close && before * now < 0 && least > Math.Max(2 * rule.LeastSpike, 10 * _usualStep))
+        {
+            _roughInRow = _everRough && at.SecondsSince(_lastRough) <= WildWindowS ? _roughInRow + 1 : 1;
+            _everRough = true;
+            _lastRough = at;
+            if (Math.Abs(value - _rawBefore) > 0.3 * least && _roughInRow > 1)
+            {
+                _rough++;
+                CountWild(at, least, rule, ref changes);
+            }
+        }
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
+    }
+
+    private readonly bool IsRough(LogTime at) =>
+        _everRough && at.SecondsSince(_lastRough) <= (_roughInRow >= RoughForLong ? LongRoughHoldS : RoughHoldS);
+
+    private void CountWild(LogTime at, double size, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (!rule.CountsWild || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
         WildReadings++;
         if (_wild == 0 || at.SecondsSince(_lastWild) > WildWindowS)
         {
-            _wild = 0;
+            _wild = _largeWild = 0;
+            _rough = Math.Min(_rough, 1);                    // the excursion that ends here, if it was one
             _firstWild = at;
         }
+        else if (_shake == Shake.Unknown && at.SecondsSince(_lastWild) < ShakeS)
+        {
+            _lastWild = at;
+            return;
+        }
         _wild++;
+        if (size > LargeWild * rule.LeastSpike) _largeWild++;
         _lastWild = at;
-        if (_wildReported || _wild < WildToReport) return;
+        if (_wildReported || (_wild < WildToReport && _largeWild < LargeWildToReport)) return;
         _wildReported = true;
-        _faultRaised = at;
+        _isSlew = 2 * _rough >= _wild;
+        Faults++;
+        _wildRaised = at;
         changes.Add(Spikes(rule, at, EventEnd.Open));
     }
 
@@ -305,6 +454,6 @@ internal struct RoleGuard
         if (!_wildReported || at.SecondsSince(_lastWild) <= WildWindowS) return;
         _wildReported = false;
         changes.Add(Spikes(rule, _lastWild, EventEnd.Recovered));
-        _wild = 0;
+        _wild = _largeWild = _rough = 0;
     }
 }

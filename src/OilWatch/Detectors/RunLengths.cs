@@ -4,10 +4,13 @@ namespace OilWatch.Detectors;
 internal struct RunLengths
 {
     private const int Bins = 24;
+    private const int Few = 20;
     private const int OftenEnough = 5;
     private const double FirstS = 0.01;        // bins grow by the square root of two: 0.01 s to about 29 s
+    private static readonly double[] Lengths = [.. Enumerable.Range(0, Bins + 1).Select(bin => FirstS * Math.Pow(2, bin / 2.0))];
     private Counts _counts;
     private long _total;
+    private double _usualS;
 
     /// <summary>Takes a run of equal values that ended by a change.</summary>
     /// <param name="seconds">From its first reading to the first different one.</param>
@@ -15,6 +18,16 @@ internal struct RunLengths
     {
         _counts[BinOf(seconds)]++;
         _total++;
+        if (_total < Few) return;
+        long longer = 0;
+        _usualS = FirstS;
+        for (int i = Bins - 1; i >= 0; i--)
+        {
+            longer += _counts[i];
+            if (longer < OftenEnough) continue;
+            _usualS = Lengths[i + 1];
+            return;
+        }
     }
 
     /// <summary>True once enough runs were seen to say what is usual.</summary>
@@ -24,19 +37,7 @@ internal struct RunLengths
     /// A length that is usual, s: the longest that came up at least <see cref="OftenEnough"/> times. What happened once or twice may have been a
     /// fault. <paramref name="untilKnown"/> while too little is known.
     /// </summary>
-    public readonly double UsualS(double untilKnown)
-    {
-        if (_total < 20) return untilKnown;
-        long longer = 0;
-        for (int i = Bins - 1; i >= 0; i--)
-        {
-            longer += _counts[i];
-            if (longer >= OftenEnough) return LengthOf(i + 1);
-        }
-        return FirstS;
-    }
-
-    private static double LengthOf(int bin) => FirstS * Math.Pow(2, bin / 2.0);
+    public readonly double UsualS(double untilKnown) => _total < Few ? untilKnown : _usualS;
 
     private static int BinOf(double seconds) =>
         seconds <= FirstS ? 0 : Math.Min(Bins - 1, (int)(2 * Math.Log2(seconds / FirstS)));

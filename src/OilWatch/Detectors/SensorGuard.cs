@@ -1,69 +1,113 @@
+using OilWatch.Alerts;
 using OilWatch.Channels;
 using OilWatch.Frames;
 
 namespace OilWatch.Detectors;
 
 /// <summary>Masks readings that are not to be believed before anything is judged by them, and says what is wrong with them.</summary>
-/// <remarks>Causal: it knows only frames up to now. One instance a run.</remarks>
+/// <remarks>
+/// Causal: it knows only frames up to now. One instance a run. The rule that keeps a real loss from being taken for a fault: pressure that comes down by a way
+/// that the lag of gallery and sensor allows is believed, however deep, and stays believed at zero; only what is too fast for it, stands still to the last digit
+/// elsewhere, or lies beyond the sensor's range is not.
+/// </remarks>
 internal sealed class SensorGuard
 {
-    private const int Watched = 4;
-    private static readonly Role[] WatchedRoles = [Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.LongitudinalG];
-    private readonly RoleGuard[] _guards = new RoleGuard[Watched];
+    private const double StoppedRpm = 50;
+    private const double StandingKmh = 1.5;
+    private const double ShakeG = 0.45;
+    private const double ShakeS = 0.25;
+    private const double CorneringG = 0.4;
+    private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
+    private const double HeldS = 2;
+
+    private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
+    private readonly SensorGuardOptions _options;
     private readonly GuardRule[] _rules;
+    private readonly RoleGuard[] _guards;
+    private readonly StandingWatch[] _standing = new StandingWatch[Standing.Length];
+    private readonly ClockWatch _clock = new();
+    private LeapWatch _leaps;
+    private Knock _lateralKnock;
+    private Knock _longitudinalKnock;
     private FaultChanges _changes;
     private double _recentRpm = double.NaN;
     private double _recentKmh = double.NaN;
     private LogTime _recentRpmAt;
+    private LogTime _corneringAt;
+    private LogTime _corneringSince;
+    private bool _cornered;
     private LogTime _last;
     private bool _begun;
 
     public SensorGuard(SensorGuardOptions options)
     {
-        _rules =
-        [
-            new(Role.OilPressure, -90, options.HighestPressureKpa, 6_000, options.FastestFallS, options.DeadPressureKpa, 0, 40, 0.05,
-                options.StuckAfterS, options.ReportAfterS),
-            new(Role.EngineSpeed, -50, options.HighestSpeedRpm, options.FastestSpeedChangeRpmS, 0, 200, 0, 600, 0.05,
-                options.StuckAfterS, options.ReportAfterS),
-            new(Role.LateralG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 1.6, 0.05, options.StuckAfterS, options.ReportAfterS),
-            new(Role.LongitudinalG, -options.HighestG, options.HighestG, 60, 0, -1, 0.06, 1.6, 0.05, options.StuckAfterS, options.ReportAfterS),
-        ];
+        _options = options;
+        _rules = GuardRules.For(options);
+        _guards = new RoleGuard[_rules.Length];
     }
 
     /// <summary>What the last frame raised or ended.</summary>
     public ref readonly FaultChanges Changes => ref _changes;
 
     /// <summary>Wild readings counted of a role.</summary>
-    public long WildReadings(Role role) => Array.IndexOf(WatchedRoles, role) is >= 0 and int index ? _guards[index].WildReadings : 0;
+    public long WildReadings(Role role) => IndexOf(role) is >= 0 and int index ? _guards[index].WildReadings : 0;
 
-    /// <summary>Takes over what another guard learned of this log's channels: how long their values normally stay the same.</summary>
+    /// <summary>Faults reported of a role.</summary>
+    public int Faults(Role role)
+    {
+        int faults = IndexOf(role) is >= 0 and int index ? _guards[index].Faults : 0;
+        if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
+        return role == Role.OilPressure ? faults + _leaps.Faults : faults;
+    }
+
+    /// <summary>Takes over what another guard learned of this log: how long values normally stay the same, and where the time stamps ran backwards.</summary>
     public void LearnFrom(SensorGuard other)
     {
-        for (int i = 0; i < Watched; i++) _guards[i].Runs = other._guards[i].Runs;
+        for (int i = 0; i < _guards.Length; i++) _guards[i].LearnFrom(in other._guards[i]);
+        _clock.LearnFrom(other._clock);
     }
+
+    /// <summary>A time stamp ran backwards.</summary>
+    public void OnStampBehind(LogTime at, double seconds, Role pace) => _clock.Add(at, seconds, pace);
 
     /// <summary>Judges a frame: what is not to be believed becomes absent and is marked.</summary>
     public void Apply(ref EngineFrame frame)
     {
         _changes.Clear();
+        _clock.Step(frame.At, ref _changes);
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
+        _lateralKnock.Step(frame.At, frame.LateralG, frame.IsFresh(Role.LateralG));
+        _longitudinalKnock.Step(frame.At, frame.LongitudinalG, frame.IsFresh(Role.LongitudinalG));
+        if (Math.Abs(frame.LateralG) >= CorneringG || Math.Abs(frame.LongitudinalG) >= CorneringG)
+        {
+            if (!_cornered || frame.At.SecondsSince(_corneringAt) > 1) _corneringSince = frame.At;
+            _corneringAt = frame.At;
+            _cornered = true;
+        }
         bool running = _recentRpm > 1500 && frame.At.SecondsSince(_recentRpmAt) < 30;
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
-        for (int i = 0; i < Watched; i++)
+        bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
+        for (int i = 0; i < _rules.Length; i++)
         {
-            Role role = WatchedRoles[i];
+            ref readonly GuardRule rule = ref _rules[i];
+            Role role = rule.Role;
             double context = role switch
             {
-                Role.OilPressure => rpm,
                 Role.EngineSpeed => kpa,
-                _ => double.IsFinite(kmh) ? kmh : rpm,
+                Role.LateralG or Role.LongitudinalG => double.IsFinite(kmh) ? kmh : rpm,
+                _ => rpm,
             };
-            bool judged = role is not (Role.OilPressure or Role.EngineSpeed) || _recentRpm > 400;
-            bool shouldMove = role is Role.OilPressure or Role.EngineSpeed ? running : moving;
-            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in _rules[i], context, judged, shouldMove, ref _changes);
+            bool ofEngine = role is not (Role.LateralG or Role.LongitudinalG or Role.VehicleSpeed or Role.Latitude or Role.Longitude);
+            bool judged = !ofEngine || _recentRpm > 400;
+            bool shouldMove = role switch
+            {
+                Role.LateralG or Role.LongitudinalG => moving,
+                Role.VehicleSpeed or Role.Throttle => cornering,
+                _ => running,
+            };
+            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
             if (_guards[i].Masked)
             {
                 frame[role] = double.NaN;
@@ -71,6 +115,8 @@ internal sealed class SensorGuard
             }
             if (_guards[i].Suspect) frame.Suspect |= 1u << (int)role;
         }
+        WatchLeaps(ref frame);
+        WatchStanding(in frame);
         _last = frame.At;
         _begun = true;
     }
@@ -80,15 +126,85 @@ internal sealed class SensorGuard
     {
         _changes.Clear();
         if (!_begun) return;
-        for (int i = 0; i < Watched; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
+        _clock.Finish(_last, ref _changes);
+        for (int i = 0; i < _rules.Length; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
+        _leaps.Finish(_last, ref _changes);
+        for (int i = 0; i < Standing.Length; i++) _standing[i].Finish(_last, Standing[i], ref _changes);
     }
+
+    private int IndexOf(Role role) => Array.FindIndex(_rules, rule => rule.Role == role);
+
+    private void WatchLeaps(ref EngineFrame frame)
+    {
+        double kpa = frame.PressureKpa;
+        if (!double.IsFinite(kpa) || frame.IsSuspect(Role.OilPressure) || _standing[0].IsOpen)
+        {
+            _leaps.Forget(frame.At, ref _changes);
+        }
+        else if (frame.IsFresh(Role.OilPressure))
+        {
+            _leaps.Step(frame.At, kpa, _recentRpm > 1500 ? frame.SpeedRpm : double.NaN, _options.LeastLeapKpa, _options.FastestFallS, ref _changes);
+        }
+        if (_leaps.Suspect) frame.Suspect |= 1u << (int)Role.OilPressure;
+        if (!_leaps.Masked) return;
+        frame[Role.OilPressure] = double.NaN;
+        frame.Masked |= 1u << (int)Role.OilPressure;
+    }
+
+    private void WatchStanding(in EngineFrame frame)
+    {
+        bool stopped = frame.SpeedRpm < StoppedRpm && !frame.IsSuspect(Role.EngineSpeed);
+        bool standing = frame.VehicleSpeedKmh < StandingKmh;
+        for (int i = 0; i < Standing.Length; i++)
+        {
+            Role role = Standing[i];
+            (bool stands, double limit) = role switch
+            {
+                Role.OilPressure => (stopped, _options.OffsetPressureKpa),
+                Role.CrankcasePressure => (stopped, _options.OffsetCrankcaseKpa),
+                _ => (standing, _options.OffsetG),
+            };
+            _standing[i].Step(frame.At, role, frame[role], stands, limit, _options.OffsetAfterS, ref _changes);
+        }
+    }
+
+    private Shake ShakeOf(Role role, LogTime at) => role switch
+    {
+        Role.LateralG => _longitudinalKnock.At(at),
+        Role.LongitudinalG => _lateralKnock.At(at),
+        _ => Shake.None,
+    };
 
     /// <summary>Engine speed as it was before a dropout: an engine at speed does not stop because its sensor does, unless it stays so.</summary>
     private void Follow(LogTime at, double rpm, double kpa)
     {
-        bool dropped = rpm < 400 && _recentRpm > 1500 && at.SecondsSince(_recentRpmAt) < 2;
+        bool dropped = rpm < 400 && _recentRpm > 1500 && at.SecondsSince(_recentRpmAt) < HeldS;
         if (dropped && !(kpa < 30)) return;
         _recentRpm = rpm;
         _recentRpmAt = at;
+    }
+
+    /// <summary>Says whether an acceleration leapt up and down of late, as a kerb makes it.</summary>
+    private struct Knock
+    {
+        private double _previous;
+        private double _beforePrevious;
+        private LogTime _leaptAt;
+        private LogTime _knownAt;
+        private int _known;
+
+        public void Step(LogTime at, double g, bool fresh)
+        {
+            if (!fresh || !double.IsFinite(g)) return;
+            if (_known >= 2 && Math.Abs(g - (2 * _previous) + _beforePrevious) > ShakeG) _leaptAt = at;
+            if (_known == 0) _leaptAt = at.AddSeconds(-2 * ShakeS);
+            _beforePrevious = _previous;
+            _previous = g;
+            _known = Math.Min(_known + 1, 2);
+            _knownAt = at;
+        }
+
+        public readonly Shake At(LogTime at) =>
+            _known == 0 || at.SecondsSince(_knownAt) > 1 ? Shake.Unknown : at.SecondsSince(_leaptAt) <= ShakeS ? Shake.Felt : Shake.None;
     }
 }

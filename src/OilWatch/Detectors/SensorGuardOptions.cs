@@ -37,6 +37,21 @@ public sealed record SensorGuardOptions
     /// <remarks>Stretched to three times what the channel does in normal running, where its steps are coarse or its updates slow.</remarks>
     public double StuckAfterS { get; init; } = 0.5;
 
+    /// <summary>Smallest leap of oil pressure from one reading to the next, with nothing of a lag about it, that is an offset, kPa. Range 30 to 1000. Default 100.</summary>
+    public double LeastLeapKpa { get; init; } = 100;
+
+    /// <summary>Oil pressure farther from zero than this with the engine stopped is an offset, kPa. Range 5 to 500. Default 30.</summary>
+    public double OffsetPressureKpa { get; init; } = 30;
+
+    /// <summary>Crankcase pressure farther from ambient than this with the engine stopped is an offset, kPa. Range 0.5 to 100. Default 3.</summary>
+    public double OffsetCrankcaseKpa { get; init; } = 3;
+
+    /// <summary>Acceleration farther from zero than this with the car standing is an offset, g. Range 0.02 to 2. Default 0.15 (a slope of 8.5 degrees).</summary>
+    public double OffsetG { get; init; } = 0.15;
+
+    /// <summary>How long engine or car must have stood still, with the value still too, for an offset, s; five more seconds are waited first. Range 1 to 60. Default 5.</summary>
+    public double OffsetAfterS { get; init; } = 5;
+
     /// <summary>Every threshold of this record.</summary>
     public static ImmutableArray<LimitOf<SensorGuardOptions>> Limits { get; } =
     [
@@ -88,6 +103,36 @@ public sealed record SensorGuardOptions
             Key = "stuck_after_s", Unit = "s", Min = 0.2, Max = 60, Source = "common practice, no source",
             Meaning = "a value the same to the last digit for longer than this while it should move is stuck",
             Get = o => o.StuckAfterS, With = (o, v) => o with { StuckAfterS = v },
+        },
+        new()
+        {
+            Key = "least_leap_kpa", Unit = "kPa", Min = 30, Max = 1000, Source = "10 % of a 10 bar sensor; common practice, no source",
+            Meaning = "a leap of oil pressure between two readings by this much, with nothing of a lag about it, is an offset",
+            Get = o => o.LeastLeapKpa, With = (o, v) => o with { LeastLeapKpa = v },
+        },
+        new()
+        {
+            Key = "offset_pressure_kpa", Unit = "kPa", Min = 5, Max = 500, Source = "3 % of a 10 bar sensor; common practice, no source",
+            Meaning = "oil pressure farther from zero than this with the engine stopped is an offset",
+            Get = o => o.OffsetPressureKpa, With = (o, v) => o with { OffsetPressureKpa = v },
+        },
+        new()
+        {
+            Key = "offset_crankcase_kpa", Unit = "kPa", Min = 0.5, Max = 100, Source = "common practice, no source",
+            Meaning = "crankcase pressure farther from ambient than this with the engine stopped is an offset",
+            Get = o => o.OffsetCrankcaseKpa, With = (o, v) => o with { OffsetCrankcaseKpa = v },
+        },
+        new()
+        {
+            Key = "offset_g", Unit = "g", Min = 0.02, Max = 2, Source = "a slope of 8.5 degrees; statics",
+            Meaning = "acceleration farther from zero than this with the car standing is an offset",
+            Get = o => o.OffsetG, With = (o, v) => o with { OffsetG = v },
+        },
+        new()
+        {
+            Key = "offset_after_s", Unit = "s", Min = 1, Max = 60, Source = "common practice, no source",
+            Meaning = "how long engine or car, and the value, must have stood still for an offset, after five seconds of settling",
+            Get = o => o.OffsetAfterS, With = (o, v) => o with { OffsetAfterS = v },
         },
     ];
 

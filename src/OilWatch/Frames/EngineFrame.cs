@@ -23,7 +23,7 @@ public record struct EngineFrame
     {
         At = at;
         for (int i = 0; i < Roles.Count; i++) _values[i] = double.NaN;
-        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = double.NaN;
+        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = ExpectedCrankcaseKpa = double.NaN;
         LapNumber = NoLap;
         CornerIndex = -1;
     }
@@ -57,6 +57,9 @@ public record struct EngineFrame
 
     /// <summary>One standard deviation of <see cref="ExpectedKpa"/>, kPa, &gt; 0.</summary>
     public double SpreadKpa { get; set; }
+
+    /// <summary>What a healthy engine's crankcase shows at this instant, kPa gauge; below ambient is negative. NaN while it is not known.</summary>
+    public double ExpectedCrankcaseKpa { get; set; }
 
     /// <summary>Low-passed lateral acceleration, g: the sustained load, without kerb strikes.</summary>
     public double LoadLateralG { get; set; }
@@ -112,8 +115,20 @@ public record struct EngineFrame
     public readonly bool IsFresh(Role role) => (Fresh & (1u << (int)role)) != 0;
 
     [InlineArray(Roles.Count)]
-    private struct RoleValues
+    private struct RoleValues : IEquatable<RoleValues>
     {
         private double _first;
+
+        // The runtime refuses to compare inline arrays by itself.
+        public readonly bool Equals(RoleValues other) => ((ReadOnlySpan<double>)this).SequenceEqual(other);
+
+        public override readonly bool Equals(object? obj) => obj is RoleValues other && Equals(other);
+
+        public override readonly int GetHashCode()
+        {
+            var hash = new HashCode();
+            foreach (double value in this) hash.Add(value);
+            return hash.ToHashCode();
+        }
     }
 }

@@ -102,12 +102,17 @@ internal sealed class FrameAligner : IReadingSink
     public void EndRecord(LogTime at)
     {
         if (!_begun || at < _now) at = _now;
-        if (!_begun) return;
+        if (!_begun || at.SecondsSince(_now) > JumpS) return;       // a stamp that leapt ahead makes no frame either
         double since = at.SecondsSince(_lastFrame);
         if (_paceTicked ? since >= FastestFrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
     }
 
     public void DataLost(LogTime at) => LostNotices++;
+
+    public void StampedBehind(LogTime at, double seconds)
+    {
+        if (_begun && seconds > _options.DisorderS) _sink.OnStampBehind(at, seconds, _pace);
+    }
 
     private static Role PaceOf(ChannelPlan plan)
     {
@@ -129,7 +134,12 @@ internal sealed class FrameAligner : IReadingSink
         }
         if (at < _now)
         {
-            if (_now.Nanoseconds - at.Nanoseconds > _disorder) { DroppedBehind++; return false; }
+            if (_now.Nanoseconds - at.Nanoseconds > _disorder)
+            {
+                DroppedBehind++;
+                _sink.OnStampBehind(_now, _now.SecondsSince(at), _pace);
+                return false;
+            }
             at = _now;
             return true;
         }
@@ -142,7 +152,11 @@ internal sealed class FrameAligner : IReadingSink
     /// <summary>A leap forward counts only when a later record goes on from it: one damaged stamp must not hide the rest of the log.</summary>
     private bool Confirms(LogTime at)
     {
-        if (_leap is { } leap && at > leap && at.SecondsSince(leap) <= JumpS) return true;
+        if (_leap is { } leap && at > leap && at.SecondsSince(leap) <= JumpS)
+        {
+            DroppedLeaps--;             // a pause, not a damaged stamp: its first record served to tell
+            return true;
+        }
         if (_leap is null || at != _leap) DroppedLeaps++;
         _leap = at;
         return false;

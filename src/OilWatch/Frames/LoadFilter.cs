@@ -13,6 +13,8 @@ internal struct LoadFilter
     private Axis _longitudinal;
     private LogTime _last;
     private bool _begun;
+    private double _keptStep;
+    private double _keep;
 
     /// <summary>Delay of the load behind the acceleration, s.</summary>
     public const double DelayS = 2 * StageS;
@@ -23,8 +25,13 @@ internal struct LoadFilter
         double step = _begun ? frame.At.SecondsSince(_last) : double.PositiveInfinity;
         _begun = true;
         _last = frame.At;
-        frame.LoadLateralG = _lateral.Step(frame.LateralG, step);
-        frame.LoadLongitudinalG = _longitudinal.Step(frame.LongitudinalG, step);
+        if (step != _keptStep)
+        {
+            _keptStep = step;
+            _keep = Math.Exp(-step / StageS);
+        }
+        frame.LoadLateralG = _lateral.Step(frame.LateralG, step, _keep);
+        frame.LoadLongitudinalG = _longitudinal.Step(frame.LongitudinalG, step, _keep);
     }
 
     private struct Axis
@@ -34,7 +41,7 @@ internal struct LoadFilter
         private double _absentS;
         private bool _known;
 
-        public double Step(double value, double step)
+        public double Step(double value, double step, double keep)
         {
             if (!double.IsFinite(value))
             {
@@ -49,7 +56,6 @@ internal struct LoadFilter
             }
             else
             {
-                double keep = Math.Exp(-step / StageS);
                 // Exact for an input that is constant over the step: the second stage sees the first one's exponential.
                 double before = _first;
                 _first = value + ((before - value) * keep);

@@ -17,6 +17,7 @@ internal sealed class ExpectedPressure
     private const double SlopeHoldS = 0.2;
     private const double RuleOfThumbShare = 0.25;
     private const double RatioHoldS = 60;
+    private const double LeastDrift = 0.004;             // less drift than this makes no difference beside the spread
     private const double ReferenceRpm = 4000;
     private const double LongestDoubtS = 1800;
 
@@ -26,12 +27,14 @@ internal sealed class ExpectedPressure
     private HealthyPressure? _model;
     private SpeedLags _lags;
     private CalmWatch _calm;
+    private double _temperatureC = double.NaN;
     private double _ratio = double.NaN;
     private LogTime _ratioAt;
     private double _previous = double.NaN;
     private LogTime _previousAt;
     private double _slope;
-    private LogTime _slopeAt;
+    private double _keptStep;
+    private double _keep;
     private RecentLeast _recent;
     private double _nextFitCalmS;
     private double _binEndS = double.NaN;
@@ -96,11 +99,11 @@ internal sealed class ExpectedPressure
     /// <summary>Judges a frame that the sensor guard and the load filter have seen.</summary>
     public void Apply(ref EngineFrame frame)
     {
-        _lags.Step(frame.At, frame.SpeedRpm);
+        _lags.Step(frame.At, frame.SpeedRpm, _learning is null ? _model?.Lag ?? SpeedLags.Usual : -1);
         _calm.Step(in frame, _options);
         if (double.IsFinite(frame.OilTemperatureC))
         {
-            _ratio = _viscosityRatio(frame.OilTemperatureC);
+            if (frame.OilTemperatureC != _temperatureC) _ratio = _viscosityRatio(_temperatureC = frame.OilTemperatureC);
             _ratioAt = frame.At;
         }
         if (_learning is not null) Learn(in frame);
@@ -124,8 +127,11 @@ internal sealed class ExpectedPressure
             }
             expected = model.Steady(speed, ratio, gain);
             spread = model.SpreadAt(expected, speed, ratio, gain);
-            double drifted = drift * model.Curve.GainSlope(speed, model.RatioOrOne(ratio), gain);
-            spread = Math.Sqrt((spread * spread) + (drifted * drifted));
+            if (drift > LeastDrift)
+            {
+                double drifted = drift * model.Curve.GainSlope(speed, model.RatioOrOne(ratio), gain);
+                spread = Math.Sqrt((spread * spread) + (drifted * drifted));
+            }
         }
         else
         {
@@ -145,13 +151,12 @@ internal sealed class ExpectedPressure
         double step = at.SecondsSince(_previousAt);
         if (double.IsFinite(_previous) && step is > 0 and < 1)
         {
-            double slope = Math.Abs(expected - _previous) / step;
-            double held = _slope * Math.Exp(-at.SecondsSince(_slopeAt) / SlopeHoldS);
-            if (slope >= held)
+            if (step != _keptStep)
             {
-                _slope = slope;
-                _slopeAt = at;
+                _keptStep = step;
+                _keep = Math.Exp(-step / SlopeHoldS);
             }
+            _slope = Math.Max(Math.Abs(expected - _previous) / step, _slope * _keep);
         }
         else
         {
@@ -160,7 +165,7 @@ internal sealed class ExpectedPressure
         double interval = step is > 0 and < 1 ? step : 0.1;
         _previous = expected;
         _previousAt = at;
-        return _slope * Math.Exp(-at.SecondsSince(_slopeAt) / SlopeHoldS) * (LagDoubtS + (0.4 * interval));
+        return _slope * (LagDoubtS + (0.4 * interval));
     }
 
     private void Learn(in EngineFrame frame)

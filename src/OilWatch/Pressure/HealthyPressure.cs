@@ -11,7 +11,12 @@ internal sealed class HealthyPressure
     /// <summary>Bins of <see cref="Correction"/>: up to 16,000 rpm.</summary>
     public const int CorrectionBins = 64;
 
+    /// <summary>Bins of <see cref="ThicknessCorrection"/>.</summary>
+    public const int ThicknessBins = 40;
+
+    private const double ThicknessStep = 0.12;            // in the logarithm: about four degrees
     private const double UnseenSpreadShare = 0.22;       // what a fitted curve can be off by where it was never checked
+    private const double UnseenBlindSpreadShare = 0.32;    // more where temperature is not known either
     private const double LeastSpreadShare = 0.012;       // a model within 1.2 % everywhere would be luck
 
     public required PressureCurve Curve { get; init; }
@@ -21,6 +26,12 @@ internal sealed class HealthyPressure
 
     /// <summary>Relative correction of the curve by engine speed: soft knees, pumps that fall off near the top.</summary>
     public double[] Correction { get; init; } = new double[CorrectionBins];
+
+    /// <summary>Relative correction by how thick the oil is, one a bin of <see cref="ThicknessBin"/>: a relief valve that passes more hot oil, a thermometer that lags.</summary>
+    public double[] ThicknessCorrection { get; init; } = new double[ThicknessBins];
+
+    /// <summary>What is left over by both together; null before it was estimated.</summary>
+    public LocalCorrection? Local { get; init; }
 
     /// <summary>The drift of the ramp's gain along the run.</summary>
     public GainTrack? Gain { get; set; }
@@ -53,7 +64,8 @@ internal sealed class HealthyPressure
     public double Steady(double speedRpm, double viscosityRatio, double gain)
     {
         double pressure = Curve.At(speedRpm, RatioOrOne(viscosityRatio), gain);
-        return pressure * (1 + CorrectionAt(speedRpm));
+        double thickness = Thickness(viscosityRatio, gain);
+        return pressure * (1 + CorrectionAt(speedRpm)) * (1 + ThicknessCorrectionAt(thickness)) * (1 + (Local?.At(speedRpm, thickness) ?? 0));
     }
 
     /// <summary>How much running agreed with the model in each region of speed and viscosity; null before it was counted.</summary>
@@ -63,7 +75,7 @@ internal sealed class HealthyPressure
     public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = UnseenSpreadShare * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
+        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
         return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 
@@ -74,7 +86,19 @@ internal sealed class HealthyPressure
         return Math.Sqrt((SpreadKpa * SpreadKpa) + Math.Pow(0.02 * TypicalKpa, 2) + (0.5 * drift * drift));
     }
 
-    private double CorrectionAt(double speedRpm)
+    /// <summary>Place of a thickness among the bins, between two of them where it is not whole.</summary>
+    public static double ThicknessBin(double thickness) =>
+        Math.Clamp((Math.Log(Math.Max(thickness, 0.01)) / ThicknessStep) + 12, 0, ThicknessBins - 1.001);
+
+    private double ThicknessCorrectionAt(double thickness)
+    {
+        double place = ThicknessBin(thickness);
+        int below = (int)place;
+        return ThicknessCorrection[below] + ((place - below) * (ThicknessCorrection[below + 1] - ThicknessCorrection[below]));
+    }
+
+    /// <summary>The correction by engine speed.</summary>
+    internal double CorrectionAt(double speedRpm)
     {
         double place = Math.Clamp((speedRpm / CorrectionRpm) - 0.5, 0, CorrectionBins - 1.001);
         int below = (int)place;

@@ -17,8 +17,15 @@ internal static class PressureFit
     private const int LeastInCell = 4;
     private const double AgreeingShare = 0.04;
     private const int Rounds = 3;
+    private const int EarlySamples = 8_000;
+    private const int LastSamples = 20_000;
     private const double PoorShare = 0.055;
-    private const double LargestCorrection = 0.3;
+    private const double HigherRatio = 1.1;
+    private const double SlightlyHigherRatio = 1.05;
+    private const double FarHigherRatio = 1.2;
+    private const double PartS = 12;
+    private const double LargestCorrection = 0.4;
+    private const double LargestThicknessCorrection = 0.12;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
     // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
@@ -33,12 +40,14 @@ internal static class PressureFit
     {
         HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
         double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
-        if (!wholeRun || spread < PoorShare) return model;
+        if (!wholeRun || (spread < PoorShare && !(model is { } fits && BeganHigher(samples, fits)))) return model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)
         {
             int count = (int)(share * samples.Length);
-            if (FitTo(samples[..count], calmS * share, options, wholeRun) is not { } early || early.SpreadKpa / early.TypicalKpa > 0.6 * spread) continue;
+            if (FitTo(samples[..count], calmS * share, options, wholeRun) is not { } early) continue;
+            if (early.SpreadKpa / early.TypicalKpa > Math.Min(0.6 * spread, PoorShare) && spread >= PoorShare) continue;
+            if (BeganHigher(samples[..count], early)) continue;
             GainTrack gain = Follow(samples, early, Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400), wholeRun);
             early.Gain = gain;
             return early;
@@ -46,15 +55,48 @@ internal static class PressureFit
         return model;
     }
 
+    /// <summary>True when the run's first part lies well above a model that fits what came after: the model has taken the broken engine for the healthy one.</summary>
+    private static bool BeganHigher(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        // Short enough that the moments before and after a break stand apart: over a longer part a warm-up can pass for it.
+        double startS = samples[0].AtS, lengthS = Math.Max(samples[^1].AtS - startS, 1e-3);
+        int parts = Math.Clamp((int)(lengthS / PartS), 12, 60);
+        double partS = lengthS / parts;
+        var ratios = new List<double>[parts];
+        for (int i = 0; i < parts; i++) ratios[i] = [];
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), parts - 1)].Add(sample.PressureKpa / expected);
+        }
+        double highest = 0;
+        foreach (List<double> part in ratios)
+        {
+            if (part.Count < 20) continue;
+            double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
+            if (highest > HigherRatio && middle < highest / HigherRatio) return true;
+            // A break during the warm-up is half taken for the heat: the first part then lies only a little above, and what follows far below it.
+            if (highest > SlightlyHigherRatio && middle < highest / FarHigherRatio) return true;
+            highest = Math.Max(highest, middle);
+        }
+        return false;
+    }
+
     private static HealthyPressure? FitTo(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
     {
         if (calmS < options.LeastCalmS || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
         int lag = SpeedLags.Usual;
+        ReadOnlySpan<PressureSample> whole = samples;
+        PressureSample[] few = Thinned(samples, EarlySamples);
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
         HealthyPressure? model = null;
         for (int round = 0; round < Rounds; round++)
         {
+            // Fewer readings settle the shape as well; only the last round needs many.
+            samples = round < Rounds - 1 ? few : Thinned(whole, LastSamples);
             List<Cell> cells = Gather(samples, lag, usesTemperature, model?.Gain);
             if (cells.Count < 6) return null;
             PressureCurve curve = FitCurve(cells, usesTemperature, model?.Curve, out double cellError);
@@ -67,6 +109,14 @@ internal static class PressureFit
             }
         }
         return model is { } fitted && IsUsable(fitted) ? fitted : null;
+    }
+
+    private static PressureSample[] Thinned(ReadOnlySpan<PressureSample> samples, int most)
+    {
+        int stride = Math.Max(1, (samples.Length + most - 1) / most);
+        var thinned = new PressureSample[(samples.Length + stride - 1) / stride];
+        for (int i = 0; i < thinned.Length; i++) thinned[i] = samples[i * stride];
+        return thinned;
     }
 
     private static bool IsUsable(HealthyPressure model) =>
@@ -305,14 +355,19 @@ internal static class PressureFit
         var pressures = new double[samples.Length];
         for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
         double typical = Robust.Quantile(pressures, 0.6);
-        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
+        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], new double[HealthyPressure.ThicknessBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
         for (int pass = 0; pass < 3; pass++)
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
             double[] correction = LeftOver(samples, model);
-            double spread = Spread(samples, model, correction);
-            model = Make(curve, lag, usesTemperature, correction, gain, spread, typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples);
+            double[] thick = LeftOverByThickness(samples, model);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples);
+            LocalCorrection local = LeftOverLocally(samples, model);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples, local);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples, local);
         }
         model.Seen = Agreement(samples, model);
         return model;
@@ -353,14 +408,15 @@ internal static class PressureFit
             double steep = Math.Abs(sample.SlopeRpmS);
             if (steep > 6000) continue;
             double speed = sample.SpeedRpm[model.Lag];
-            double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), model.Gain!.At(sample.AtS));
+            double gain = model.Gain!.At(sample.AtS);
+            double curve = model.Steady(speed, sample.ViscosityRatio, gain) / (1 + model.CorrectionAt(speed));
             if (curve < 20) continue;
             double share = (sample.PressureKpa / curve) - 1;
             int bin = Math.Min((int)(speed / HealthyPressure.CorrectionRpm), HealthyPressure.CorrectionBins - 1);
             int band = (int)((share + 0.5) * Bands);
             if (band is >= 0 and < Bands) loaded[bin, band]++;
             if (!sample.Calm) continue;
-            double weight = Robust.Weight(sample.PressureKpa - curve, scale) * (steep > 3000 ? 0.3 : 1);
+            double weight = Robust.Weight(sample.PressureKpa - (curve * (1 + model.CorrectionAt(speed))), scale) * (steep > 3000 ? 0.3 : 1);
             sum[bin] += weight * share;
             count[bin] += weight;
         }
@@ -388,31 +444,28 @@ internal static class PressureFit
         return correction;
     }
 
-    /// <summary>The highest band of readings of one speed that holds a fair share of them; null when there are too few.</summary>
+    /// <summary>The highest band of readings of one speed in which they crowd; null when there are too few.</summary>
     private static (double Share, int Count)? HighestBand(int[,] loaded, int bin, int bands, double noise)
     {
         int total = 0;
         for (int i = 0; i < bands; i++) total += loaded[bin, i];
         if (total < 24) return null;
         int half = Math.Max(1, (int)Math.Round(noise * bands));
-        int best = 0;
-        double share = 0;
-        for (int i = bands - 1 - half; i >= half; i--)
+        var inside = new int[bands];
+        int most = 0;
+        for (int i = half; i < bands - half; i++)
         {
-            int inside = 0;
-            double mean = 0;
-            for (int j = i - half; j <= i + half; j++)
-            {
-                inside += loaded[bin, j];
-                mean += loaded[bin, j] * (((j + 0.5) / bands) - 0.5);
-            }
-            // Coming from above: the first band with a quarter of the readings, then as far as it still fills up.
-            if (best >= 0.25 * total && inside < best) break;
-            if (inside <= best) continue;
-            best = inside;
-            share = mean / inside;
+            for (int j = i - half; j <= i + half; j++) inside[i] += loaded[bin, j];
+            most = Math.Max(most, inside[i]);
         }
-        return best >= 0.25 * total ? (share, best) : null;
+        // Coming from above: the first place that is half as crowded as the most crowded one, then on for as long as it fills up.
+        int best = bands - 1;
+        while (best > 0 && inside[best] < Math.Max(0.5 * most, 0.2 * total)) best--;
+        if (best == 0) return null;
+        while (best > half && inside[best - 1] >= inside[best]) best--;
+        double mean = 0;
+        for (int j = best - half; j <= best + half; j++) mean += loaded[bin, j] * (((j + 0.5) / bands) - 0.5);
+        return (mean / inside[best], inside[best]);
     }
 
     private static Evidence Agreement(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
@@ -430,9 +483,62 @@ internal static class PressureFit
         return evidence;
     }
 
-    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double[] correction)
+    /// <summary>What is left over by how thick the oil is, from calm running.</summary>
+    private static double[] LeftOverByThickness(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
-        HealthyPressure corrected = Make(model.Curve, model.Lag, model.UsesTemperature, correction, model.Gain, model.SpreadKpa, model.TypicalKpa, 0, samples);
+        var sum = new double[HealthyPressure.ThicknessBins];
+        var count = new double[HealthyPressure.ThicknessBins];
+        double scale = Math.Max(2 * model.SpreadKpa, 0.04 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (!sample.Calm || Math.Abs(sample.SlopeRpmS) > 3000 || speed < 1500) continue;
+            double gain = model.Gain!.At(sample.AtS);
+            double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), gain) * (1 + model.CorrectionAt(speed));
+            if (curve < 20) continue;
+            double weight = Robust.Weight(sample.PressureKpa - curve, scale);
+            double place = HealthyPressure.ThicknessBin(model.Thickness(sample.ViscosityRatio, gain));
+            int bin = (int)(place + 0.5);
+            sum[bin] += weight * ((sample.PressureKpa / curve) - 1);
+            count[bin] += weight;
+        }
+        var correction = new double[HealthyPressure.ThicknessBins];
+        for (int i = 0; i < correction.Length; i++)
+        {
+            double weighted = 0, weights = 30;
+            for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
+            {
+                double share = i == j ? 1 : 0.4;
+                weighted += share * sum[j];
+                weights += share * count[j];
+            }
+            correction[i] = Math.Clamp(weighted / weights, -LargestThicknessCorrection, LargestThicknessCorrection);
+        }
+        return correction;
+    }
+
+    /// <summary>What is left over by speed and thickness together: from calm running, and from loaded running that comes near enough to be healthy.</summary>
+    private static LocalCorrection LeftOverLocally(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    {
+        var local = new LocalCorrection();
+        double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
+        foreach (ref readonly PressureSample sample in samples)
+        {
+            double speed = sample.SpeedRpm[model.Lag];
+            if (Math.Abs(sample.SlopeRpmS) > 5000) continue;
+            double gain = model.Gain!.At(sample.AtS);
+            double expected = model.Steady(speed, sample.ViscosityRatio, gain);
+            if (expected < 20) continue;
+            double weight = Robust.Weight(sample.PressureKpa - expected, scale) * (sample.Calm ? 1 : 0.25);
+            local.Add(speed, model.Thickness(sample.ViscosityRatio, gain), (sample.PressureKpa / expected) - 1, weight);
+        }
+        local.Settle();
+        return local;
+    }
+
+    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure corrected)
+    {
+        HealthyPressure model = corrected;
         var apart = new List<double>(samples.Length);
         foreach (ref readonly PressureSample sample in samples)
         {
@@ -468,8 +574,8 @@ internal static class PressureFit
     }
 
     private static HealthyPressure Make(
-        PressureCurve curve, int lag, bool usesTemperature, double[] correction, GainTrack? gain, double spread, double typical, double calmS,
-        ReadOnlySpan<PressureSample> samples)
+        PressureCurve curve, int lag, bool usesTemperature, double[] correction, double[] thick, GainTrack? gain, double spread, double typical, double calmS,
+        ReadOnlySpan<PressureSample> samples, LocalCorrection? local = null)
     {
         (double low, double high) = Covered(samples, lag);
         double share = spread / Math.Max(typical, 1);
@@ -479,6 +585,8 @@ internal static class PressureFit
             Lag = lag,
             UsesTemperature = usesTemperature,
             Correction = correction,
+            ThicknessCorrection = thick,
+            Local = local,
             Gain = gain,
             SpreadKpa = spread,
             TypicalKpa = typical,

@@ -17,6 +17,7 @@ internal sealed class PressureSamples(PressureModelOptions options, Func<double,
     private CalmWatch _calm;
     private double _lastRpm = double.NaN;
     private LogTime _lastAt;
+    private double _temperatureC = double.NaN;
     private double _ratio = double.NaN;
     private LogTime _ratioAt;
     private bool _begun;
@@ -40,7 +41,7 @@ internal sealed class PressureSamples(PressureModelOptions options, Func<double,
         _begun = true;
         if (double.IsFinite(frame.OilTemperatureC))
         {
-            _ratio = viscosityRatio(frame.OilTemperatureC);
+            if (frame.OilTemperatureC != _temperatureC) _ratio = viscosityRatio(_temperatureC = frame.OilTemperatureC);
             _ratioAt = frame.At;
         }
         bool usable = frame.IsFresh(Role.OilPressure) && double.IsFinite(frame.PressureKpa) && frame.SpeedRpm > 700 && double.IsFinite(_lags[0])

@@ -26,6 +26,11 @@ internal struct SpeedLags
     private int _held;
     private LogTime _last;
     private bool _known;
+    private Keeps _keeps;
+    private double _keptStep;
+    private double _delayed;
+    private int _delayedOf;
+    private long _delayedAt;
 
     /// <summary>Delay of a pair, s.</summary>
     public static double DelayS(int pair) => pair / Times * 0.1;
@@ -37,7 +42,10 @@ internal struct SpeedLags
     public readonly double this[int pair] => _known ? _values[pair] : double.NaN;
 
     /// <summary>Takes the engine speed of a frame, rpm or NaN.</summary>
-    public void Step(LogTime at, double speedRpm)
+    /// <param name="at">When.</param>
+    /// <param name="speedRpm">Engine speed, rpm or NaN.</param>
+    /// <param name="only">The only pair that will be asked for; -1 for all of them.</param>
+    public void Step(LogTime at, double speedRpm, int only = -1)
     {
         double step = at.SecondsSince(_last);
         if (!double.IsFinite(speedRpm))
@@ -55,18 +63,31 @@ internal struct SpeedLags
         _instants[_next] = at.Nanoseconds;
         _next = (_next + 1) % Kept;
         _held = Math.Min(_held + 1, Kept);
-        for (int delay = 0; delay < Delays; delay++)
-        {
-            double delayed = delay == 0 ? speedRpm : Delayed(at.AddSeconds(-0.1 * delay), speedRpm);
-            for (int time = 0; time < Times; time++)
-            {
-                int pair = (delay * Times) + time;
-                double constant = TimeS(pair);
-                _values[pair] = constant == 0 || !_known ? delayed : delayed + ((_values[pair] - delayed) * Math.Exp(-step / constant));
-            }
-        }
+        if (step != _keptStep) Keep(step);
+        if (only >= 0) Follow(only, at, speedRpm);
+        else
+            for (int pair = 0; pair < Count; pair++) Follow(pair, at, speedRpm);
         _known = true;
         _last = at;
+    }
+
+    /// <summary>How much of the old value a step leaves, a lag: logs tick evenly, so it seldom changes.</summary>
+    private void Keep(double step)
+    {
+        _keptStep = step;
+        for (int time = 0; time < Times; time++) _keeps[time] = TimeS(time) == 0 ? 0 : Math.Exp(-step / TimeS(time));
+    }
+
+    private void Follow(int pair, LogTime at, double speedRpm)
+    {
+        int delay = pair / Times;
+        if (pair % Times == 0 || _delayedOf != delay || _delayedAt != at.Nanoseconds)
+        {
+            _delayed = delay == 0 ? speedRpm : Delayed(at.AddSeconds(-0.1 * delay), speedRpm);
+            _delayedOf = delay;
+            _delayedAt = at.Nanoseconds;
+        }
+        _values[pair] = _known ? _delayed + ((_values[pair] - _delayed) * _keeps[pair % Times]) : _delayed;
     }
 
     /// <summary>Engine speed at an instant of the last moments, between two readings by a straight line.</summary>
@@ -87,6 +108,12 @@ internal struct SpeedLags
             afterAt = placeAt;
         }
         return after;
+    }
+
+    [InlineArray(Times)]
+    private struct Keeps
+    {
+        private double _first;
     }
 
     [InlineArray(Count)]

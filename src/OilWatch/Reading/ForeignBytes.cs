@@ -5,7 +5,7 @@ namespace OilWatch.Reading;
 /// <summary>Knows by their first bytes the files that people hand over by mistake, so that the error can say what would be right.</summary>
 internal static class ForeignBytes
 {
-    private const string Logs = "a log is CSV, a CAN text log, SLCAN text or a recording, each also packed with gzip";
+    private const string Logs = "a log is CSV, a CAN text log or SLCAN text, each also packed with gzip";
 
     private static readonly ImmutableArray<(byte[] Magic, int At, string What)> Known =
     [
@@ -53,12 +53,17 @@ internal static class ForeignBytes
         return null;
     }
 
-    /// <summary>Text has hardly any control characters. A few are let through: a line may be damaged.</summary>
+    /// <summary>Text has hardly any control characters. A few are let through: a line may be damaged, a power cut leaves a run of zeros.</summary>
     private static bool IsText(ReadOnlySpan<byte> head)
     {
+        if (head.IndexOfAnyExcept((byte)0) < 0) return false;
         int controls = 0;
+        byte before = 1;
         foreach (byte value in head)
-            if (value < 0x20 && value is not ((byte)'\t' or (byte)'\n' or (byte)'\r' or (byte)'\f')) controls++;
+        {
+            if (value < 0x20 && value is not ((byte)'\t' or (byte)'\n' or (byte)'\r' or (byte)'\f') && (value | before) != 0) controls++;
+            before = value;
+        }
         return controls * 50L <= head.Length;
     }
 }

@@ -14,4 +14,9 @@ public interface IReadingSink
 
     /// <summary>The source itself says that data were lost here (an error frame, an overflow notice).</summary>
     void DataLost(LogTime at);
+
+    /// <summary>The record that comes next stood behind later ones in the log: it was put in its place, or left out.</summary>
+    /// <param name="at">When the record was, or the latest instant given where it was left out.</param>
+    /// <param name="seconds">How far the time stamps went back, s.</param>
+    void StampedBehind(LogTime at, double seconds) { }
 }

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Cars;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -29,6 +30,9 @@ public sealed record SessionResult
     /// <summary>The answer in one sentence.</summary>
     public required string Headline { get; init; }
 
+    /// <summary>Why oil pressure was lost, as far as the run shows it; null where that was not asked.</summary>
+    public CauseReading? Cause { get; init; }
+
     /// <summary>All alerts, final, in order of <see cref="Alert.Start"/>.</summary>
     public ImmutableArray<Alert> Alerts { get; init; } = [];
 
@@ -40,6 +44,9 @@ public sealed record SessionResult
 
     /// <summary>Passes through corners in order of time.</summary>
     public ImmutableArray<CornerPass> CornerPasses { get; init; } = [];
+
+    /// <summary>Stretches of sustained braking in order of time.</summary>
+    public ImmutableArray<BrakingZone> BrakingZones { get; init; } = [];
 
     /// <summary>Corners with oil starvation, worst first.</summary>
     public ImmutableArray<CornerHarm> WorstCorners { get; init; } = [];

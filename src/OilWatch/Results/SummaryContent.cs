@@ -1,4 +1,5 @@
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -26,6 +27,7 @@ internal static class SummaryContent
         ("engine_hours", Rounded(result.EngineHours, 6)),
         ("engine_revolutions", Revolutions(result.EngineRevolutions)),
         ("counts", Counts(result)),
+        ("cause", result.Cause is { } cause ? Cause(cause) : Absent),
         ("baseline", result.Baseline is { } baseline ? Baseline(baseline) : Absent),
         ("starvation_total", Total(StarvationTotal.Of(result))),
         ("look_first", List(Inspections.First(result), Inspection)),
@@ -67,6 +69,21 @@ internal static class SummaryContent
     private static IEnumerable<(string Key, ResultValue Value)> Severities(List<Alert> alerts) =>
         Enum.GetValues<Severity>().Select(severity =>
             (severity.Word(), ResultValue.Of(alerts.Count(alert => alert.Severity == severity))));
+
+    private static ResultValue Cause(CauseReading cause) => Map(
+        ("outcome", ResultValue.Of(cause.Outcome.Word())),
+        ("cause", ResultValue.Of(cause.Cause?.Word())),
+        ("direction", ResultValue.Of(cause.Direction.Word())),
+        ("reading", ResultValue.Of(cause.Reading)),
+        ("evidence", List(cause.Evidence, ResultValue.Of)),
+        ("candidates", List(cause.Candidates, candidate => ResultValue.Of(candidate.Word()))),
+        ("inspect", List(cause.Inspect, ResultValue.Of)),
+        ("also", List(cause.Also, ResultValue.Of)),
+        ("scores", List(cause.Scores, score => Map(("cause", ResultValue.Of(score.Cause.Word())), ("score", Ratio(score.Score))))),
+        ("measurements", List(cause.Measurements, measurement => Map(
+            ("name", ResultValue.Of(measurement.Name)),
+            ("value", Significant(measurement.Value)),
+            ("unit", ResultValue.Of(measurement.Unit))))));
 
     private static ResultValue Baseline(BaselineSummary baseline) => Map(
         ("origin", ResultValue.Of(baseline.Origin)),

@@ -184,6 +184,25 @@ public sealed class RoleFinderTests
         Assert.Equal(role, string.Join(",", plan.Choices.Select(choice => choice.Role.Key())));
     }
 
+    [Theory]
+    [InlineData("oil_press_kpa")]
+    [InlineData("Oil Press [kPa]")]
+    [InlineData("oil_press (kpa)")]
+    public void A_source_may_be_the_whole_heading_with_its_unit(string source)
+    {
+        LogChannel[] channels = [new(0, "oil_press", "kpa"), new(1, "rpm", "rpm")];
+        CarSettings car = CarSettings.None with
+        {
+            Channels = CarSettings.None.Channels.Add(Role.OilPressure, new ChannelSetting { Source = source }),
+        };
+
+        Assert.Equal("oil_press", RoleFinder.Find(channels, car).For(Role.OilPressure)?.Channel.Name);
+    }
+
+    [Fact]
+    public void A_column_called_engine_in_revolutions_is_engine_speed() =>
+        Assert.Equal("engine", RoleFinder.Find([new(0, "engine", "rpm")], CarSettings.None).For(Role.EngineSpeed)?.Channel.Name);
+
     [Fact]
     public void A_gearbox_message_does_not_lend_its_oil_to_the_engine()
     {

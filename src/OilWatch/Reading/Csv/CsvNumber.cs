@@ -4,6 +4,7 @@ using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 
 namespace OilWatch.Reading.Csv;
 
@@ -36,70 +37,84 @@ internal readonly record struct DecimalText(bool Negative, ulong Digits, int Exp
 /// are one exact double and the power of ten is another, so that one division rounds correctly (W. D. Clinger, "How to
 /// read floating point numbers accurately", PLDI 1990). Everything else goes to <see cref="double.Parse(string)"/>.
 /// </remarks>
-internal static class CsvNumber
+internal static unsafe class CsvNumber
 {
     /// <summary>How many bytes from the start of a cell <see cref="TryQuick"/> may look at.</summary>
     public const int QuickReach = 17;
 
     private const ulong MaxExact = 1UL << 53;
     private const int MaxExactPower = 22;
+    private const int MaxQuickLength = 16;
+    private const int PowerCount = 16;
     private const int MaxCellBytes = 400;
 
-    private static ReadOnlySpan<double> PowersOfTen =>
+    private static readonly double[] PowersOfTen =
     [
         1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
     ];
 
-    private static ReadOnlySpan<uint> WholePowersOfTen => [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000, 10_000_000, 100_000_000];
+    private static readonly byte[] TablesPinned = MakeTables();
 
-    /// <summary>The usual forms, eight digits at a time.</summary>
+    /// <summary>
+    /// What <see cref="TryQuick"/> looks up: the powers of ten from 0 to 15, the same with a minus, then how the digits of a cell are
+    /// moved up against the right. A pointer that the caller keeps: to look a static up for each cell costs more than the division.
+    /// </summary>
+    public static double* Tables { get; } = (double*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(TablesPinned));
+
+    /// <summary>The usual forms, all digits at once.</summary>
     /// <param name="cell">First byte of the cell; <see cref="QuickReach"/> bytes from here must be readable.</param>
     /// <param name="length">Bytes of the cell.</param>
     /// <param name="decimalSign">Point or comma.</param>
+    /// <param name="tables"><see cref="Tables"/>.</param>
     /// <param name="digits">The digits, at most sixteen.</param>
-    /// <param name="decimals">How many of them are behind the decimal sign, 0 to 8.</param>
+    /// <param name="decimals">How many of them are behind the decimal sign, 0 to 15.</param>
     /// <param name="negative">A minus was before them.</param>
     /// <returns>False when the cell is not of these forms; it may still be a number.</returns>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool TryQuick(
-        ref readonly byte cell, int length, Vector128<byte> decimalSign, out ulong digits, out int decimals, out bool negative)
+        byte* cell, int length, Vector128<byte> decimalSign, double* tables, out ulong digits, out int decimals, out bool negative)
     {
-        ref byte first = ref Unsafe.AsRef(in cell);
-        negative = first == (byte)'-';
-        if (negative)
-        {
-            first = ref Unsafe.Add(ref first, 1);
-            length--;
-        }
+        negative = *cell == (byte)'-';
+        int sign = negative ? 1 : 0;
+        byte* first = cell + sign;
+        length -= sign;
         digits = 0;
         decimals = 0;
-        if (!BitConverter.IsLittleEndian || (uint)(length - 1) >= 16) return false;
+        if (!BitConverter.IsLittleEndian || (uint)(length - 1) >= MaxQuickLength) return false;
 
-        Vector128<byte> text = Vector128.LoadUnsafe(ref first);
+        Vector128<byte> values = Vector128.Load(first) - Vector128.Create((byte)'0');
         uint all = (1u << length) - 1;
-        uint signs = Vector128.Equals(text, decimalSign).ExtractMostSignificantBits() & all;
-        uint numerals = Vector128.LessThan(text - Vector128.Create((byte)'0'), Vector128.Create((byte)10)).ExtractMostSignificantBits() & all;
+        uint signs = Vector128.Equals(values, decimalSign - Vector128.Create((byte)'0')).ExtractMostSignificantBits() & all;
+        uint numerals = Vector128.LessThan(values, Vector128.Create((byte)10)).ExtractMostSignificantBits() & all;
         if ((signs | numerals) != all || (signs & (signs - 1)) != 0) return false;
-
-        int whole = signs == 0 ? length : BitOperations.TrailingZeroCount(signs);
-        if ((uint)(whole - 1) >= 8) return false;
-        digits = EightDigits(ref first, whole);
-        if (signs == 0) return true;
-        decimals = length - whole - 1;
-        if (decimals > 8) return false;
-        if (decimals == 0) return true;
-        digits = (digits * WholePowersOfTen[decimals]) + EightDigits(ref Unsafe.Add(ref first, whole + 1), decimals);
+        int whole = BitOperations.TrailingZeroCount(signs | (1u << length));
+        decimals = BitOperations.PopCount(numerals) - whole;
+        if (whole == 0) return false;
+        if (!Sse41.IsSupported) return TryDigitsByWords(first, whole, decimals, tables, out digits);
+        byte* moves = (byte*)(tables + (2 * PowerCount)) + (((length * (MaxQuickLength + 1)) + whole) * Vector128<byte>.Count);
+        digits = DigitsByVector(Ssse3.Shuffle(values, Vector128.Load(moves)));
         return true;
     }
 
-    /// <summary>The double nearest to what <see cref="TryQuick"/> found, or NaN when that takes more than one rounding.</summary>
+    /// <summary>The double nearest to what <see cref="TryQuick"/> found; false when that takes more than one rounding.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static double QuickDouble(ulong digits, int decimals, bool negative)
+    public static bool TryQuickDouble(byte* cell, int length, Vector128<byte> decimalSign, double* tables, out double value)
     {
-        if (digits > MaxExact) return double.NaN;
-        double value = (long)digits;
-        if (decimals != 0) value /= PowersOfTen[decimals];
-        return negative ? -value : value;
+        bool isQuick = TryQuick(cell, length, decimalSign, tables, out ulong digits, out int decimals, out bool negative) & digits <= MaxExact;
+        // The sign goes with the divisor, so that -0 keeps it.
+        value = (long)digits / tables[(negative ? PowerCount : 0) + decimals];
+        return isQuick;
+    }
+
+    /// <summary>The digits with plain arithmetic, eight at a time; false for more than eight on either side of the decimal sign.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool TryDigitsByWords(byte* first, int whole, int decimals, double* tables, out ulong digits)
+    {
+        digits = 0;
+        if (whole > 8 || decimals > 8) return false;
+        digits = EightDigits(first, whole);
+        if (decimals > 0) digits = (digits * (ulong)(long)tables[decimals]) + EightDigits(first + whole + 1, decimals);
+        return true;
     }
 
     /// <summary>Reads a cell in full generality.</summary>
@@ -177,14 +192,51 @@ internal static class CsvNumber
         return true;
     }
 
+    /// <summary>The number that sixteen digits make, the first one first: pairs are joined, then fours, eights and all.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static uint EightDigits(ref byte first, int count)
+    private static ulong DigitsByVector(Vector128<byte> digits)
     {
-        // The digits are moved up against the end of the word, zeros in front; then pairs, fours and eights are joined.
-        ulong word = (Unsafe.ReadUnaligned<ulong>(ref first) ^ 0x3030303030303030UL) << (64 - (8 * count));
+        Vector128<short> pairs = Ssse3.MultiplyAddAdjacent(digits, Vector128.Create((ushort)0x010A).AsSByte());
+        Vector128<int> fours = Sse2.MultiplyAddAdjacent(pairs, Vector128.Create(0x0001_0064).AsInt16());
+        Vector128<ushort> packed = Sse41.PackUnsignedSaturate(fours, fours);
+        ulong eights = Sse2.MultiplyAddAdjacent(packed.AsInt16(), Vector128.Create(0x0001_2710).AsInt16()).AsUInt64().ToScalar();
+        return ((uint)eights * 100_000_000UL) + (eights >> 32);
+    }
+
+    /// <summary>The number that so many digits make, 1 to 8: they are moved up against the end of the word, zeros in front.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static uint EightDigits(byte* first, int count)
+    {
+        ulong word = (Unsafe.ReadUnaligned<ulong>(first) ^ 0x3030303030303030UL) << (64 - (8 * count));
         word = (word * 10) + (word >> 8);
         return (uint)((((word & 0x000000FF_000000FFUL) * 0x000F4240_00000064UL)
             + (((word >> 16) & 0x000000FF_000000FFUL) * 0x00002710_00000001UL)) >> 32);
+    }
+
+    private static byte[] MakeTables()
+    {
+        const int Lane = 16;
+        const byte Zero = 0x80;                                   // a shuffle writes zero where the top bit is set
+        byte[] tables = GC.AllocateArray<byte>((2 * PowerCount * sizeof(double)) + ((MaxQuickLength + 1) * (MaxQuickLength + 1) * Lane), pinned: true);
+        Span<double> powers = MemoryMarshal.Cast<byte, double>(tables.AsSpan(0, 2 * PowerCount * sizeof(double)));
+        for (int i = 0; i < PowerCount; i++)
+        {
+            powers[i] = PowersOfTen[i];
+            powers[PowerCount + i] = -PowersOfTen[i];
+        }
+        Span<byte> moves = tables.AsSpan(2 * PowerCount * sizeof(double));
+        moves.Fill(Zero);
+        for (int length = 1; length <= MaxQuickLength; length++)
+        {
+            for (int whole = 1; whole <= length; whole++)
+            {
+                Span<byte> lane = moves.Slice(((length * (MaxQuickLength + 1)) + whole) * Lane, Lane);
+                int to = Lane - 1;
+                for (int from = length - 1; from >= 0; from--)
+                    if (from != whole) lane[to--] = (byte)from;
+            }
+        }
+        return tables;
     }
 
     private static bool TryExponent(ReadOnlySpan<byte> text, out int power)

@@ -10,9 +10,10 @@ namespace OilWatch.Reading.Csv;
 /// too few or too many cells, an odd time) takes the careful way, which is the definition of what a row means.
 /// Nothing is allocated for a row; a problem beyond the first few is only counted.
 /// </remarks>
-internal sealed class CsvRows : IRecordHandler
+internal sealed unsafe class CsvRows : IRecordHandler
 {
     private const int StretchBytes = 16 * 1024;
+    private const double Pending = double.NaN;
     private const int ClassCount = (int)CsvLine.TooLong + 1;
 
     private readonly CsvLayout _layout;
@@ -23,10 +24,13 @@ internal sealed class CsvRows : IRecordHandler
     private readonly CsvCells _cells = new();
     private readonly int[] _channels;
     private readonly int[] _columns;
+    private readonly int* _columnsPinned;
+    private readonly double* _tables = CsvNumber.Tables;
+    private readonly byte _decimalSign;
     private readonly int _usualColumns;
     private readonly long[] _classes = new long[ClassCount];
-    private readonly ulong[] _quickScale = new ulong[9];
-    private readonly ulong[] _quickLimit = new ulong[9];
+    private readonly ulong[] _quickScale = new ulong[16];
+    private readonly ulong[] _quickLimit = new ulong[16];
     private long _line = 1;
     private long _front;
     private long _rateRow;
@@ -45,7 +49,10 @@ internal sealed class CsvRows : IRecordHandler
         _time = layout.Time;
         _problems = problems;
         _channels = channels;
-        _columns = [.. channels.Select(channel => layout.ColumnOf[channel])];
+        _columns = GC.AllocateArray<int>(channels.Length, pinned: true);
+        for (int i = 0; i < channels.Length; i++) _columns[i] = layout.ColumnOf[channels[i]];
+        _columnsPinned = (int*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(_columns));
+        _decimalSign = layout.DecimalSign;
         _usualColumns = _columns.Count(column => column < layout.RowCells);
         _window = new RowWindow(sink, channels, _time.FromFirst);
         _front = layout.DataOffset;
@@ -85,11 +92,15 @@ internal sealed class CsvRows : IRecordHandler
     {
         int used = (int)Math.Min(_front, bytes.Length);
         _front -= used;
-        while (used < bytes.Length)
+        fixed (byte* data = bytes)
         {
-            int more = Stretch(bytes[used..], final);
-            if (more == 0) break;
-            used += more;
+            while (used < bytes.Length)
+            {
+                int more = Stretch(data + used, bytes.Length - used, final);
+                if (more == 0) break;
+                used += more;
+            }
+            _window.Settle();
         }
         if (final) Finish();
         return used;
@@ -110,36 +121,37 @@ internal sealed class CsvRows : IRecordHandler
 
     /// <summary>Handles the rows of a stretch that fits the nearest cache.</summary>
     /// <param name="bytes">Everything at hand, from the start of a row.</param>
+    /// <param name="length">How many bytes that is.</param>
     /// <param name="final">No more will come.</param>
     /// <returns>Bytes used; 0 when more are needed.</returns>
-    private int Stretch(ReadOnlySpan<byte> bytes, bool final)
+    [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
+    private int Stretch(byte* bytes, int length, bool final)
     {
-        int size = Math.Min(bytes.Length, StretchBytes);
-        _marks.Find(bytes[..size], _layout.Separator, _layout.LineEnd);
-        while (_marks.LineCount == 0 && size < bytes.Length)
+        int size = Math.Min(length, StretchBytes);
+        _marks.Find(bytes, size, _layout.Separator, _layout.LineEnd);
+        while (_marks.LineCount == 0 && size < length)
         {
-            size = Math.Min(bytes.Length, 4 * size);
-            _marks.Find(bytes[..size], _layout.Separator, _layout.LineEnd);
+            size = Math.Min(length, 4 * size);
+            _marks.Find(bytes, size, _layout.Separator, _layout.LineEnd);
         }
-        if (_marks.LineCount == 0) return final ? Careful(bytes, final) : 0;
+        int* marks = _marks.Marks, lines = _marks.Lines;
+        int lineCount = _marks.LineCount, usual = _layout.RowCells;
+        if (lineCount == 0) return final ? Careful(new ReadOnlySpan<byte>(bytes, length), final) : 0;
 
-        Span<int> marks = _marks.Marks;
-        ReadOnlySpan<int> lines = _marks.Lines[.._marks.LineCount];
         int start = 0, first = 1;
-        foreach (int code in lines)
+        for (int line = 0; line < lineCount; line++)
         {
-            int last = code >> 1;
-            int end = marks[last];
-            if (end >= start)
+            int last = lines[line] >> 1, end = marks[last];
+            bool quoted = (lines[line] & 1) != 0;
+            if (end >= start)                      // else it is inside a row of several lines that was read already
             {
-                bool usual = (code & 1) == 0 && last - first + 1 == _layout.RowCells;
-                if (usual && Quick(bytes, marks.Slice(first - 1, last - first + 2)))
+                if (!quoted && last - first + 1 == usual && Quick(bytes, length, marks + first - 1))
                 {
                     start = end + 1;
                 }
                 else
                 {
-                    int used = Careful(bytes[start..], final);
+                    int used = Careful(new ReadOnlySpan<byte>(bytes + start, length - start), final);
                     if (used == 0) return start;
                     start += used;
                 }
@@ -151,40 +163,61 @@ internal sealed class CsvRows : IRecordHandler
 
     /// <summary>A row of the usual shape.</summary>
     /// <param name="bytes">What the marks count in.</param>
-    /// <param name="marks">The end of the line before, and the end of each cell.</param>
+    /// <param name="length">How many of them there are.</param>
+    /// <param name="marks">The end of the line before, and the end of each of the usual cells.</param>
     /// <returns>False when it is not so usual after all; nothing has been done then.</returns>
-    private bool Quick(ReadOnlySpan<byte> bytes, Span<int> marks)
+    [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
+    private bool Quick(byte* bytes, int length, int* marks)
     {
-        int start = marks[0] + 1, end = marks[^1];
-        bool carriageReturn = end > start && bytes[end - 1] == (byte)'\r';
-        if (carriageReturn) marks[^1] = --end;
-        bool done = TryQuickTime(bytes, marks, out long time);
+        int cells = _layout.RowCells, start = marks[0] + 1, lineEnd = marks[cells], end = lineEnd;
+        if (end > start && bytes[end - 1] == (byte)'\r') marks[cells] = --end;
+        bool done = TryQuickTime(bytes, length, marks, out long time);
         if (done)
         {
-            Span<double> slot = _window.Slot;
-            ref byte zero = ref MemoryMarshal.GetReference(bytes);
-            int reach = bytes.Length - CsvNumber.QuickReach;
-            Vector128<byte> sign = Vector128.Create(_layout.DecimalSign);
-            int[] columns = _columns;
-            for (int i = 0; i < slot.Length; i++)
-            {
-                if (i >= _usualColumns)
-                {
-                    slot[i] = RowWindow.Absent;
-                    continue;
-                }
-                int column = columns[i];
-                int from = marks[column] + 1, length = marks[column + 1] - from;
-                double value = double.NaN;
-                if (from <= reach
-                    && CsvNumber.TryQuick(ref Unsafe.Add(ref zero, from), length, sign, out ulong digits, out int decimals, out bool negative))
-                    value = CsvNumber.QuickDouble(digits, decimals, negative);
-                slot[i] = double.IsNaN(value) ? Value(bytes.Slice(from, length), i, from - start + 1) : value;
-            }
-            Add(time, RowHash.Of(bytes[start..end]), 1);
+            double* slot = _window.Slot;
+            if (!TryQuickCells(bytes, length - CsvNumber.QuickReach, marks, _columnsPinned, _usualColumns, Vector128.Create(_decimalSign), _tables, slot))
+                ReadPending(bytes, marks);
+            for (int i = _usualColumns; i < _columns.Length; i++) slot[i] = RowWindow.Absent;
+            Add(time, bytes + start, end - start, 1);
         }
-        if (carriageReturn) marks[^1] = end + 1;
+        marks[cells] = lineEnd;
         return done;
+    }
+
+    /// <summary>The cells of a row, those that are numbers in a usual form; the others are left pending.</summary>
+    /// <remarks>A loop of its own that calls nothing, so that everything it needs stays in registers.</remarks>
+    /// <returns>False when any are pending.</returns>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
+    private static bool TryQuickCells(byte* bytes, int reach, int* marks, int* columns, int count, Vector128<byte> sign, double* tables, double* slot)
+    {
+        bool all = true;
+        for (int i = 0; i < count; i++)
+        {
+            int* mark = marks + columns[i];
+            int from = mark[0] + 1, size = mark[1] - from;
+            if (from <= reach && CsvNumber.TryQuickDouble(bytes + from, size, sign, tables, out double value))
+            {
+                slot[i] = value;
+            }
+            else
+            {
+                slot[i] = Pending;
+                all = false;
+            }
+        }
+        return all;
+    }
+
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private void ReadPending(byte* bytes, int* marks)
+    {
+        double* slot = _window.Slot;
+        for (int i = 0; i < _usualColumns; i++)
+        {
+            if (!double.IsNaN(slot[i])) continue;         // the quick way makes no NaN
+            int from = marks[_columns[i]] + 1, size = marks[_columns[i] + 1] - from;
+            slot[i] = Value(new ReadOnlySpan<byte>(bytes + from, size), i, from - marks[0]);
+        }
     }
 
     /// <summary>Any row, read by the book.</summary>
@@ -237,13 +270,13 @@ internal sealed class CsvRows : IRecordHandler
             _problems.TooManyCells(_line, count, _layout.ColumnCount);
         }
 
-        Span<double> slot = _window.Slot;
-        for (int i = 0; i < slot.Length; i++)
+        double* slot = _window.Slot;
+        for (int i = 0; i < _columns.Length; i++)
         {
             int column = _columns[i];
             slot[i] = column < count - missing ? Value(Cell(row, column), i, _cells[column].Start + 1) : RowWindow.Absent;
         }
-        Add(time, RowHash.Of(row), _cells.Lines);
+        fixed (byte* bytes = row) Add(time, bytes, row.Length, _cells.Lines);      // within what Handle keeps in place
     }
 
     /// <summary>What kind of line it is when it is not a row of data.</summary>
@@ -281,9 +314,9 @@ internal sealed class CsvRows : IRecordHandler
         return value;
     }
 
-    private void Add(long time, ulong hash, int lines)
+    private void Add(long time, byte* row, int length, int lines)
     {
-        RowFate fate = _window.Add(time, hash, _line, lines);
+        RowFate fate = _window.Add(time, row, length, _line, lines);
         if (fate == RowFate.Kept)
         {
             _wasLate = false;
@@ -326,32 +359,31 @@ internal sealed class CsvRows : IRecordHandler
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private bool TryQuickTime(ReadOnlySpan<byte> bytes, Span<int> marks, out long time)
+    private bool TryQuickTime(byte* bytes, int length, int* marks, out long time)
     {
-        time = 0;
-        if (_time.Form != TimeForm.Number) return TryOtherTime(bytes, marks, out time);
-        int from = marks[_time.Column] + 1, length = marks[_time.Column + 1] - from;
-        if (from + CsvNumber.QuickReach <= bytes.Length
-            && CsvNumber.TryQuick(
-                in bytes[from], length, Vector128.Create(_time.DecimalSign), out ulong digits, out int decimals, out bool negative)
-            && digits < _quickLimit[decimals])
+        if (_time.Form == TimeForm.Number)
         {
-            time = (long)(digits * _quickScale[decimals]);
-            if (negative) time = -time;
-            return true;
+            int from = marks[_time.Column] + 1, size = marks[_time.Column + 1] - from;
+            if (from + CsvNumber.QuickReach <= length
+                && CsvNumber.TryQuick(bytes + from, size, Vector128.Create(_time.DecimalSign), _tables, out ulong digits, out int decimals, out bool negative)
+                && digits < _quickLimit[decimals])
+            {
+                time = (long)(digits * _quickScale[decimals]);
+                if (negative) time = -time;
+                return true;
+            }
         }
-        return CsvTime.TryNumber(bytes.Slice(from, length), _time.UnitNs, out time);
+        return TryOtherTime(bytes, marks, out time);
     }
 
-    private bool TryOtherTime(ReadOnlySpan<byte> bytes, Span<int> marks, out long time)
+    [MethodImpl(MethodImplOptions.NoInlining)]
+    private bool TryOtherTime(byte* bytes, int* marks, out long time)
     {
         time = 0;
-        if (_time.Form == TimeForm.Rate) return false;
-        int from = marks[_time.Column] + 1, dateFrom = _time.DateColumn < 0 ? 0 : marks[_time.DateColumn] + 1;
-        return TryTime(
-            bytes[from..marks[_time.Column + 1]],
-            _time.DateColumn < 0 ? default : bytes[dateFrom..marks[_time.DateColumn + 1]],
-            out time);
+        return _time.Form != TimeForm.Rate
+            && TryTime(MarkedCell(_time.Column), _time.DateColumn < 0 ? default : MarkedCell(_time.DateColumn), out time);
+
+        ReadOnlySpan<byte> MarkedCell(int column) => new(bytes + marks[column] + 1, marks[column + 1] - marks[column] - 1);
     }
 
     private bool TryTime(ReadOnlySpan<byte> cell, ReadOnlySpan<byte> date, out long time)

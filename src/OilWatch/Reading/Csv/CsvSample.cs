@@ -3,8 +3,11 @@ namespace OilWatch.Reading.Csv;
 /// <summary>The first rows of a log, cut up with one separator.</summary>
 internal sealed class CsvSample
 {
-    /// <summary>How many rows are looked at.</summary>
-    private const int MaxRows = 300;
+    /// <summary>How many rows are looked at ...</summary>
+    private const int MaxRows = 1000;
+
+    /// <summary>... unless so many with equal counts of cells have come one after another: that is the table.</summary>
+    private const int EnoughRows = 100;
 
     private readonly ReadOnlyMemory<byte> _bytes;
     private readonly List<Row> _rows = [];
@@ -22,7 +25,8 @@ internal sealed class CsvSample
         var scanner = new CsvCells();
         int at = 0;
         long line = 1;
-        while (at < bytes.Length && _rows.Count < MaxRows)
+        int equal = 0;
+        while (at < bytes.Length && _rows.Count < MaxRows && equal < EnoughRows)
         {
             ReadOnlySpan<byte> rest = bytes.Span[at..];
             RowScan scan = scanner.Scan(rest, whole, separator, lineEnd);
@@ -35,6 +39,7 @@ internal sealed class CsvSample
                 at += end + 1;
                 continue;
             }
+            equal = scanner.Count > 1 && _rows.Count > 0 && _rows[^1].Cells == scanner.Count ? equal + 1 : 0;
             _rows.Add(new Row(at, scanner.Used, line, scanner.Lines, _cells.Count, scanner.Count));
             for (int i = 0; i < scanner.Count; i++)
                 _cells.Add(scanner[i] with { Start = at + scanner[i].Start, End = at + scanner[i].End });

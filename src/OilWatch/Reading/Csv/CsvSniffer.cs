@@ -46,6 +46,7 @@ internal sealed class CsvSniffer
         foreach ((byte separator, _) in Separators)
         {
             if (told is not null && separator != told) continue;
+            if (best is not null && !head.Span.Contains(separator)) continue;
             var sample = new CsvSample(head, whole, separator, lineEnd);
             if (Rank(sample).CompareTo(Rank(best)) > 0) best = sample;
         }
@@ -144,12 +145,14 @@ internal sealed class CsvSniffer
     private int FirstDataRow()
     {
         for (int row = 0; row < _sample.Count; row++)
-            if (IsData(row)) return row;
+            if (IsData(row, out bool hasWords) && (!hasWords || FilledBelow(row) is not (>= 0 and var next) || IsData(next, out _))) return row;
         throw NoTable(_file, _sample.Count == 0 ? 0 : EndOf(_sample.Count - 1));
     }
 
-    private bool IsData(int row)
+    /// <summary>True for a row that has numbers where the table has them. A few words among them are let through: they may be a note before the table.</summary>
+    private bool IsData(int row, out bool hasWords)
     {
+        hasWords = false;
         if (_sample[row].Cells != _sample.UsualCells || _sample.IsComment(row)) return false;
         int values = 0, words = 0, numeric = 0;
         for (int column = 0; column < _sample.UsualCells; column++)
@@ -160,17 +163,30 @@ internal sealed class CsvSniffer
             if (CsvSample.IsValue(cell)) values++;
             else if (!IsNone(cell)) words++;
         }
-        return values > 0 && words * 5 <= numeric;
+        hasWords = words > 0;
+        return values > 0 && words * 3 <= numeric;
+    }
+
+    private int FilledBelow(int row)
+    {
+        do row++;
+        while (row < _sample.Count && (_sample[row].Cells == 0 || _sample.IsEmpty(row)));
+        return row < _sample.Count ? row : -1;
     }
 
     /// <summary>The rows of the header and of the units above the first row of data; -1 where there is none.</summary>
     private (int Header, int Units) HeaderAbove(int data)
     {
         int below = FilledAbove(data);
+        while (below >= 0 && IsSpoiltData(below)) below = FilledAbove(below);
         if (below < 0) return (-1, -1);
         if (IsUnits(below) && FilledAbove(below) is >= 0 and var above && IsHeader(above)) return (above, below);
         return IsHeader(below) ? (below, -1) : (-1, -1);
     }
+
+    /// <summary>A row of the table that is too full of words to be known as data: its first number is where numbers are.</summary>
+    private bool IsSpoiltData(int row) =>
+        _sample[row].Cells == _sample.UsualCells && !_sample.IsComment(row) && _isNumeric[0] && CsvSample.IsValue(_sample.Cell(row, 0));
 
     private int FilledAbove(int row)
     {

@@ -38,7 +38,7 @@ internal static class CsvTime
     private const int MaxCellBytes = 64;
     private const long EpochDayNumber = 719_162;       // 1970-01-01 as DateOnly.DayNumber
 
-    private static ReadOnlySpan<long> PowersOfTen =>
+    private static readonly long[] PowersOfTen =
         [1, 10, 100, 1_000, 10_000, 100_000, 1_000_000, 10_000_000, 100_000_000, 1_000_000_000];
 
     /// <summary>A number of units as nanoseconds, rounded once, half away from zero.</summary>

@@ -97,13 +97,13 @@ internal sealed class CsvTimeFinder(
 
     private delegate bool TryTime(ReadOnlySpan<byte> cell, out long ns);
 
-    /// <summary>The times of the rows, or null when fewer than four in five can be read, or they do not grow.</summary>
+    /// <summary>The times of the rows, or null when fewer than half can be read, or they do not grow; never change, when not strict.</summary>
     private List<long>? Times(int column, List<int> rows, bool strict, TryTime read)
     {
         var times = new List<long>(rows.Count);
         foreach (int row in rows)
             if (read(sample.Cell(row, column), out long ns)) times.Add(ns);
-        if (times.Count * 5 < rows.Count * 4) return null;
+        if (times.Count * 2 < rows.Count) return null;
         int up = 0, down = 0;
         for (int i = 1; i < times.Count; i++)
         {
@@ -112,7 +112,7 @@ internal sealed class CsvTimeFinder(
         }
         bool grows = strict
             ? up > 0 && up * 10 >= (times.Count - 1) * 9 && down * 20 <= times.Count
-            : times.Count == 1 || up > 0;
+            : times.Count == 1 || up + down > 0;
         return grows ? times : null;
     }
 
@@ -146,9 +146,10 @@ internal sealed class CsvTimeFinder(
     /// <summary>Logs have between one row in two seconds and some thousand rows a second; that leaves one unit for any step.</summary>
     private static (long UnitNs, string Why) UnitBySteps(List<long> millionths)
     {
+        long[] ordered = [.. millionths.Order()];
         var steps = new List<long>();
-        for (int i = 1; i < millionths.Count; i++)
-            if (millionths[i] > millionths[i - 1]) steps.Add(millionths[i] - millionths[i - 1]);
+        for (int i = 1; i < ordered.Length; i++)
+            if (ordered[i] > ordered[i - 1]) steps.Add(ordered[i] - ordered[i - 1]);
         steps.Sort();
         double step = steps.Count == 0 ? 0 : steps[steps.Count / 2] / 1e6, size = Math.Abs(millionths[0] / 1e6);
         long unit = size switch
@@ -234,7 +235,7 @@ internal sealed class CsvTimeFinder(
             differ |= isDayFirst && isMonthFirst && one != other;
         }
         certain = !differ || dayFirst != monthFirst;
-        if (Math.Max(dayFirst, monthFirst) * 5 < rows.Count * 4) return null;
+        if (Math.Max(dayFirst, monthFirst) * 2 < rows.Count) return null;
         return dayFirst >= monthFirst ? DateOrder.DayFirst : DateOrder.MonthFirst;
     }
 

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace OilWatch.Reading.Csv;
 
@@ -22,7 +23,7 @@ internal enum RowFate
 /// A row up to <see cref="Width"/> rows out of its place finds it again. One that comes later than that is left out. So is one
 /// that is as far ahead: a single wild time stamp must not make every row after it late.
 /// </remarks>
-internal sealed class RowWindow
+internal sealed unsafe class RowWindow
 {
     /// <summary>How many rows are held back.</summary>
     public const int Width = 256;
@@ -43,15 +44,19 @@ internal sealed class RowWindow
     private readonly int[] _free = new int[Width + 1];
     private int _freeCount;
     private int _slot;
+    private double* _slotValues;
     private long _zero;
     private long _lastEmitted;
+    private long _lastRead;
 
     public RowWindow(IReadingSink sink, int[] channels, bool fromFirst)
     {
         _sink = sink;
         _channels = channels;
         _fromFirst = fromFirst;
-        _values = new double[(Width + 1) * channels.Length];
+        // Pinned, so that the parser writes through a plain pointer.
+        _values = GC.AllocateArray<double>(Math.Max(1, (Width + 1) * channels.Length), pinned: true);
+        _slotValues = Values(0);
         for (int slot = Width; slot > 0; slot--) _free[_freeCount++] = slot;
     }
 
@@ -71,20 +76,30 @@ internal sealed class RowWindow
     public long RowsAhead { get; private set; }
 
     /// <summary>Where the values of the row being read go, one a selected channel.</summary>
-    public Span<double> Slot => _values.AsSpan(_slot * _channels.Length, _channels.Length);
+    public double* Slot => _slotValues;
 
     /// <summary>The row whose values were put into <see cref="Slot"/> is complete.</summary>
     /// <param name="time">Nanoseconds, before anything is taken off.</param>
-    /// <param name="hash">Of the row's bytes.</param>
+    /// <param name="row">The row's bytes; they stay where they are until <see cref="Settle"/>.</param>
+    /// <param name="length">How many there are.</param>
     /// <param name="line">The line it begins on.</param>
     /// <param name="lines">How many lines it takes.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public RowFate Add(long time, ulong hash, long line, int lines)
+    public RowFate Add(long time, byte* row, int length, long line, int lines)
     {
-        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, hash, line, lines);
-        if (_count == 0 && HasEmitted && time < _lastEmitted) return RowFate.Late;
-        Append(_count, time, hash, line, lines);
+        long behind = _lastRead - time;
+        _lastRead = time;
+        if (_count > 0 && time <= _entries[(_head + _count - 1) & (Ring - 1)].Time) return AddOutOfOrder(time, behind, row, length, line, lines);
+        if (_count == 0 && HasEmitted && time < _lastEmitted) return Late(behind);
+        Append(_count, time, 0, row, length, line, lines);
         return RowFate.Kept;
+    }
+
+    /// <summary>The bytes of the rows are about to go: what a repeated row is known by is kept in their place.</summary>
+    /// <remarks>Few rows need it. To have it of those still held back when the bytes go costs a tenth of having it of all.</remarks>
+    public void Settle()
+    {
+        for (int place = _count - 1; place >= 0; place--) Fingerprint(ref EntryAt(place));
     }
 
     /// <summary>The log has ended: gives the rows that are held back to the sink.</summary>
@@ -96,9 +111,15 @@ internal sealed class RowWindow
     /// <summary>How far a late row lies behind what has gone to the sink, seconds.</summary>
     public double BehindS(long time) => (_lastEmitted - time) / 1e9;
 
-    private RowFate AddOutOfOrder(long time, ulong hash, long line, int lines)
+    private RowFate Late(long behind)
     {
-        if (HasEmitted && time < _lastEmitted) return RowFate.Late;
+        if (behind > 0) _sink.StampedBehind(new LogTime(_lastEmitted - _zero), behind / 1e9);
+        return RowFate.Late;
+    }
+
+    private RowFate AddOutOfOrder(long time, long behind, byte* row, int length, long line, int lines)
+    {
+        if (HasEmitted && time < _lastEmitted) return Late(behind);
         while (_count > 0 && EntryAt(_count - 1) is var tail && time < tail.Time && line - tail.Line > Width)
         {
             // Every row for the last Width lines belonged before this one: it is this one that is out of place.
@@ -108,27 +129,40 @@ internal sealed class RowWindow
         }
         int place = _count;
         while (place > 0 && EntryAt(place - 1).Time > time) place--;
-        for (int same = place; same > 0 && EntryAt(same - 1) is var twin && twin.Time == time; same--)
-            if (twin.Hash == hash) return RowFate.Repeated;
-        Append(place, time, hash, line, lines);
+        ulong hash = 0;
+        for (int same = place; same > 0 && EntryAt(same - 1).Time == time; same--)
+        {
+            ref Entry twin = ref EntryAt(same - 1);
+            Fingerprint(ref twin);
+            if (hash == 0) hash = RowHash.Of(row, length);
+            if (twin.Hash == hash && twin.Length == length) return RowFate.Repeated;
+        }
+        Append(place, time, behind, row, length, line, lines);
         return RowFate.Kept;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private void Append(int place, long time, ulong hash, long line, int lines)
+    private void Append(int place, long time, long behind, byte* row, int length, long line, int lines)
     {
         for (int i = _count; i > place; i--) EntryAt(i) = EntryAt(i - 1);
         ref Entry entry = ref EntryAt(place);
         entry.Time = time;
-        entry.Hash = hash;
+        entry.Behind = behind;
+        entry.Row = row;
+        entry.Length = length;
         entry.Line = line;
         entry.Lines = lines;
         entry.Slot = _slot;
         _count++;
         if (_count > Width) EmitHead();
         _slot = _free[--_freeCount];
+        _slotValues = Values(_slot);
     }
 
+    private double* Values(int slot) =>
+        (double*)Unsafe.AsPointer(ref MemoryMarshal.GetArrayDataReference(_values)) + (slot * _channels.Length);
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
     private void EmitHead()
     {
         Entry entry = _entries[_head];
@@ -144,14 +178,22 @@ internal sealed class RowWindow
         _lastEmitted = entry.Time;
 
         var at = new LogTime(entry.Time - _zero);
-        ReadOnlySpan<double> values = _values.AsSpan(entry.Slot * _channels.Length, _channels.Length);
+        if (entry.Behind > 0) _sink.StampedBehind(at, entry.Behind / 1e9);
+        double* values = Values(entry.Slot);
         int[] channels = _channels;
-        for (int i = 0; i < values.Length && i < channels.Length; i++)
+        for (int i = 0; i < channels.Length; i++)
         {
             double value = values[i];
             if (BitConverter.DoubleToInt64Bits(value) != AbsentBits) _sink.Add(at, channels[i], value);
         }
         _sink.EndRecord(at);
+    }
+
+    private static void Fingerprint(ref Entry entry)
+    {
+        if (entry.Row == null) return;
+        entry.Hash = RowHash.Of(entry.Row, entry.Length);
+        entry.Row = null;
     }
 
     private void RemoveTail()
@@ -166,7 +208,10 @@ internal sealed class RowWindow
     private struct Entry
     {
         public long Time;
+        public long Behind;
+        public byte* Row;
         public ulong Hash;
+        public int Length;
         public long Line;
         public int Lines;
         public int Slot;

@@ -1,0 +1,166 @@
+using System.Collections.Immutable;
+using OilWatch.Alerts;
+using static System.FormattableString;
+
+namespace OilWatch.Causes;
+
+/// <summary>Reads the likely cause out of what a run showed.</summary>
+/// <remarks>
+/// Each cause has tests (<see cref="CauseRules"/>). A cause is named when its score reaches <see cref="NamedFrom"/> and leads the next one by <see cref="Margin"/>;
+/// otherwise it cannot be told, and the causes within the margin are the candidates.
+/// </remarks>
+internal static class CauseReader
+{
+    /// <summary>Least score of a cause that is named.</summary>
+    public const double NamedFrom = 0.7;
+
+    /// <summary>How far its score must lead.</summary>
+    public const double Margin = 0.15;
+
+    /// <summary>The reading of a run, or of what is known of it so far.</summary>
+    public static CauseReading Read(Signature signature, InspectionFor inspect)
+    {
+        ImmutableArray<CauseScore> scores =
+        [
+            .. CauseRules.All.Select(rule => new CauseScore(rule.Cause, rule.Score(signature)))
+                .Where(score => score.Score > 0).OrderByDescending(score => score.Score),
+        ];
+        bool toExplain = signature.Drops > 0 || CauseRules.Lasts(signature) || scores.Length > 0;
+        CauseReading reading = toExplain ? Explained(signature, scores, inspect) : Nothing(signature, inspect);
+        return reading with { Scores = scores, Measurements = Measurements(signature) };
+    }
+
+    private static CauseReading Explained(Signature signature, ImmutableArray<CauseScore> scores, InspectionFor inspect)
+    {
+        if (scores.Length > 0 && scores[0].Score >= NamedFrom && (scores.Length == 1 || scores[0].Score - scores[1].Score >= Margin))
+        {
+            Cause cause = scores[0].Cause;
+            LoadDirection direction = cause == Cause.PickupUncovered && signature.Main.Share >= 0.6 ? signature.Main.Direction : LoadDirection.None;
+            return new CauseReading
+            {
+                Outcome = CauseOutcome.Named,
+                Cause = cause,
+                Direction = direction,
+                Reading = Sentence(cause, direction, signature),
+                Evidence = EvidenceOf(cause, signature),
+                Inspect = inspect([cause]),
+                Also = Also(signature, cause),
+            };
+        }
+        return CannotTell(signature, scores, inspect);
+    }
+
+    private static CauseReading CannotTell(Signature signature, ImmutableArray<CauseScore> scores, InspectionFor inspect)
+    {
+        ImmutableArray<Cause> candidates = scores.Length > 0
+            ? [.. scores.Where(score => score.Score >= scores[0].Score - Margin || score.Score >= NamedFrom).Select(score => score.Cause)]
+            : Remaining(signature);
+        var evidence = ImmutableArray.CreateBuilder<string>();
+        foreach (Cause cause in candidates)
+            foreach (string sentence in EvidenceOf(cause, signature))
+                if (!evidence.Contains(sentence)) evidence.Add(sentence);
+        if (evidence.Count == 0) evidence.Add(Invariant($"{signature.Drops} falls of pressure, {100 * (1 - signature.Unloaded):F0} % of them under sustained load; no signature fits well enough"));
+        return new CauseReading
+        {
+            Outcome = CauseOutcome.CannotTell,
+            Reading = "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
+            Evidence = evidence.ToImmutable(),
+            Candidates = candidates,
+            Inspect = inspect(candidates.AsSpan()),
+            Also = Also(signature, null),
+        };
+    }
+
+    /// <summary>Where no rule fits at all: what the bare facts leave.</summary>
+    private static ImmutableArray<Cause> Remaining(Signature signature) =>
+        signature.Unloaded >= 0.5 || signature.Fell
+            ? [Cause.PumpDamage, Cause.PickupBroken, Cause.ReliefValve, Cause.AirInOil]
+            : [Cause.PickupUncovered, Cause.PickupBroken, Cause.AirInOil];
+
+    private static CauseReading Nothing(Signature signature, InspectionFor inspect)
+    {
+        if (!CauseRules.IsBelowPractice(signature))
+        {
+            return new CauseReading
+            {
+                Outcome = CauseOutcome.NothingFound,
+                Reading = "nothing to explain: no loss of oil pressure was found",
+                Evidence = LevelNotes(signature),
+                Also = Also(signature, null),
+            };
+        }
+        ImmutableArray<Cause> candidates = [Cause.ThinOil, Cause.Wear];
+        return new CauseReading
+        {
+            Outcome = CauseOutcome.CannotTell,
+            Reading = "cannot tell: low at every speed for the whole run; thinner oil, or larger clearances (wear), or usual for this engine",
+            Evidence = LevelNotes(signature),
+            Candidates = candidates,
+            Inspect = inspect(candidates.AsSpan()),
+        };
+    }
+
+    private static ImmutableArray<string> LevelNotes(Signature signature)
+    {
+        double level = signature.Level.PerThousandRpmKpa;
+        if (double.IsNaN(level)) return [];
+        string against = CauseRules.IsBelowPractice(signature) ? "under the" : "against a";
+        string note = Invariant($"at 4000 rpm and 100 °C pressure is {level:F0} kPa for each 1000 rpm, {against} rule of thumb of 69 kPa (10 psi)");
+        return signature.Level.ReferenceName is { } name
+            ? [note, Invariant($"against {name} it stands at {100 * signature.Level.LowRatio:F0} % at 2000 rpm and {100 * signature.Level.TopRatio:F0} % near the top")]
+            : [note, "whether that is this engine's usual level cannot be told from one run: compare with an earlier one"];
+    }
+
+    private static ImmutableArray<string> EvidenceOf(Cause cause, Signature signature) =>
+        [.. CauseRules.All.First(rule => rule.Cause == cause).Evidence(signature).Where(sentence => sentence.Length > 0)];
+
+    private static ImmutableArray<string> Also(Signature signature, Cause? named)
+    {
+        var also = ImmutableArray.CreateBuilder<string>();
+        if (named != Cause.Sensor && signature.PressureFaults + signature.SpeedFaults + signature.OtherFaults > 0)
+            also.Add(Invariant($"sensors or wiring: {signature.PressureFaults} faults of oil pressure, {signature.SpeedFaults + signature.OtherFaults} of other channels"));
+        if (named is not (Cause.ThinOil or Cause.Wear) && CauseRules.IsLow(signature))
+            also.Add(Invariant($"pressure is lower than in {signature.Level.ReferenceName} at equal temperature: {100 * signature.Level.LowRatio:F0} % at 2000 rpm"));
+        else if (signature.Drops > 0 && CauseRules.IsBelowPractice(signature))
+            also.AddRange(LevelNotes(signature));
+        if (named != Cause.RestrictedPickup && CauseRules.FallsOff(signature)) also.Add(CauseRules.FallsOffText(signature) + ": a pump that cavitates or a restricted pickup");
+        return also.ToImmutable();
+    }
+
+    private static string Sentence(Cause cause, LoadDirection direction, Signature signature) => cause switch
+    {
+        Cause.PickupUncovered => direction switch
+        {
+            LoadDirection.Left => "oil pickup uncovered in left-hand corners: fill level, baffle or pickup position",
+            LoadDirection.Right => "oil pickup uncovered in right-hand corners: fill level, baffle or pickup position",
+            LoadDirection.Braking => "oil pickup uncovered under braking: fill level, baffle or pickup position",
+            LoadDirection.Accelerating => "oil pickup uncovered under acceleration: fill level, baffle or pickup position",
+            _ => "oil pickup uncovered under load in more than one direction: fill level, baffle or pickup position",
+        },
+        Cause.AirInOil => "air in the oil (aeration): overfill, a suction leak, windage or foam",
+        Cause.PickupBroken => "oil pickup broken, cracked or come loose: it draws air, most under load",
+        Cause.PumpDamage => "oil pump or its drive failing: delivery is lost at every speed and load",
+        Cause.Sensor when signature.PressureFaults + signature.Steps == 0 => "sensor, connector or wiring; oil pressure itself gives no sign of trouble",
+        Cause.Sensor => "oil pressure sensor, connector or wiring, not the oil system",
+        _ => cause.Phrase(),
+    };
+
+    private static ImmutableArray<(string Name, double Value, string Unit)> Measurements(Signature s)
+    {
+        (string, double, string)[] all =
+        [
+            ("drops", s.Drops, ""), ("drop_s", s.DropS, "s"), ("longest_drop_s", s.LongestS, "s"), ("loaded_drop_s", s.LoadedS, "s"),
+            ("load_before_s", s.LoadBeforeS, "s"), ("share_without_load", s.Directions[0], ""), ("share_left", s.Directions[1], ""),
+            ("share_right", s.Directions[2], ""), ("share_braking", s.Directions[3], ""), ("share_accelerating", s.Directions[4], ""),
+            ("doubtful_drops", s.Doubtful, ""), ("steps", s.Steps, ""), ("pressure_faults", s.PressureFaults, ""),
+            ("other_faults", s.SpeedFaults + s.OtherFaults, ""), ("fell_at", s.FellAtS, "s"), ("fell_sigma", s.FellSigma, ""), ("unsteady_at", s.UnsteadyAtS, "s"),
+            ("ratio_before", s.Before.Ratio, ""), ("ratio_after", s.After.Ratio, ""), ("calm_ratio_after", s.After.CalmRatio, ""),
+            ("idle_ratio_after", s.After.IdleRatio, ""), ("load_gap_before", s.Before.LoadGap, ""), ("load_gap_after", s.After.LoadGap, ""),
+            ("scatter_before", s.Before.Scatter, ""), ("scatter_after", s.After.Scatter, ""),
+            ("flutter_before", s.Before.FlutterKpa, "kPa"), ("flutter_after", s.After.FlutterKpa, "kPa"),
+            ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
+            ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
+        ];
+        return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];
+    }
+}

@@ -1,0 +1,205 @@
+using System.Collections.Immutable;
+using OilWatch.Alerts;
+using static System.FormattableString;
+
+namespace OilWatch.Causes;
+
+/// <summary>Every test of every cause, with its threshold. <c>docs/causes.md</c> has the same as a table.</summary>
+/// <remarks>
+/// The signatures are common practice of the trade; the thresholds were set between what the synthesised runs of each cause show. They are starting points.
+/// </remarks>
+internal static class CauseRules
+{
+    private const double MostlyLoaded = 0.7;         // share of the drops that a load explains
+    private const double OneWay = 0.6;             // share of the loaded drops in one direction
+    private const double ComesBackS = 8;           // an uncovered pickup is covered again soon after the corner
+    private const double FellRatio = 0.08;         // a fall for good, as a ratio of healthy
+    private const double FellFarRatio = 0.10;
+    private const double HealthyRatio = 0.96;
+    private const double SteadyScatter = 0.035;
+    private const double LastsS = 10;
+    private const double FlutterScatter = 0.020;
+    private const double ManyfoldScatter = 0.012;
+    private const double ManyfoldGrowth = 3;
+    private const double SlightFall = 0.22;
+    private const double FlutterKpaGrowth = 1.05;
+    private const double FallsOffShare = 0.06;
+    private const double NearTop = 0.93;
+    private const double FlutterGrowth = 1.7;
+    private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
+    private const double LoadMatters = 0.045;
+    private const double FlatPower = 0.45;           // power of speed with which pressure rises
+    private const double RampPower = 0.70;
+    private const double IdleKept = 0.85;
+    private const double IdleLost = 0.75;
+    private const double SensorShare = 0.5;
+    private const double LowLevelRatio = 0.85;
+    private const double PlateauKept = 0.89;
+    private const double PlateauLost = 0.85;
+    private const double PlateauFlat = 0.02;
+    private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
+
+    /// <summary>The rules, in the order in which equals are named.</summary>
+    public static ImmutableArray<CauseRule> All { get; } =
+    [
+        new(Cause.PickupUncovered,
+        [
+            Must(s => s.Drops > 0 && 1 - s.Unloaded >= MostlyLoaded, s => Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
+            Must(s => s.LoadedS <= ComesBackS, s => Invariant($"pressure came back each time, after {s.LoadedS:F1} s (median)")),
+            Must(s => s.FallRatio < FellRatio, null),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
+                ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
+            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(s.After.CalmRatio)} of healthy")),
+            Test(2, s => !IsUnsteady(s), null),
+            Test(3, s => !s.Fell, null),
+            Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
+            Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
+        ]),
+        new(Cause.AirInOil,
+        [
+            Must(IsUnsteady,
+                s => HasParts(s)
+                    ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
+                    : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
+            Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
+                ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
+            Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
+            Must(s => s.FallRatio < SlightFall, null),
+            Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99 && s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa), null),
+            Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
+            Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
+            Test(4, s => HasParts(s) ? s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa : null, s => Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
+        ]),
+        new(Cause.PickupBroken,
+        [
+            Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
+            Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters),
+                s => Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed; before it made no difference ({SignedPercent(s.Before.LoadGap)})")),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
+            Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
+        ]),
+        new(Cause.ReliefValve,
+        [
+            Must(s => s.FallRatio >= FellFarRatio, FellFor),
+            Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => !IsUnsteady(s), null),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => !double.IsNaN(s.After.SpeedPower), null),
+            Must(s => !(s.After.IdleRatio < IdleLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
+            Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
+        ]),
+        new(Cause.PumpDamage,
+        [
+            Must(s => s.FallRatio >= FellFarRatio, FellFor),
+            Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => !IsUnsteady(s), null),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Test(3, s => s.After.IdleRatio < IdleLost || s.After.SpeedPower >= RampPower, s => s.After.IdleRatio < IdleLost
+                ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
+                : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
+            Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
+        ]),
+        new(Cause.RestrictedPickup,
+        [
+            Must(FallsOff, FallsOffText),
+            Must(s => s.Drops > 0 && s.DropRpm >= NearTop * s.Before.TopRpm, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
+            Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
+            Must(s => s.DoubtfulShare < SensorShare, null),
+            Test(2, s => s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => "no one direction of load goes with it"),
+            Test(1, s => s.Grave == 0, s => "none was deep or long enough for a caution"),
+        ]),
+        new(Cause.Sensor,
+        [
+            Must(s => s.PressureFaults + s.SpeedFaults + s.OtherFaults + s.Steps > 0, s => Invariant($"{Faults(s)}")),
+            Must(s => s.Drops == 0 || s.DoubtfulShare >= SensorShare, s => s.Drops == 0
+                ? "no loss of oil pressure beside them" : Invariant($"{s.Doubtful} of {Times(s.Drops)} lie at a sensor fault or come and go in one reading each way, faster than oil can")),
+            Test(1, s => s.FallRatio < FellFarRatio, null),
+        ]),
+        new(Cause.ThinOil,
+        [
+            Must(s => IsLow(s), LowerThan),
+            Must(s => s.Drops == 0 || s.Grave == 0, null),
+            Test(3, s => s.Level.TopRatio >= PlateauKept, s => Invariant($"the relief plateau is reached and still at {Percent(s.Level.TopRatio)}: valve and pump are as they were")),
+        ]),
+        new(Cause.Wear,
+        [
+            Must(s => IsLow(s), LowerThan),
+            Must(s => s.Drops == 0 || s.Grave == 0, null),
+            Test(3, s => s.Level.TopRatio <= PlateauLost && s.Level.TopRatio - s.Level.MiddleRatio <= PlateauFlat,
+                s => Invariant($"the plateau itself is down to {Percent(s.Level.TopRatio)} and flat: thinner oil alone would reach the old one")),
+        ]),
+    ];
+
+    /// <summary>True when the level is below the reference at low speed.</summary>
+    public static bool IsLow(Signature s) => s.Level.LowRatio <= LowLevelRatio;
+
+    /// <summary>True when the level is below the rule of thumb and there is no reference to say what is usual.</summary>
+    public static bool IsBelowPractice(Signature s) => double.IsNaN(s.Level.LowRatio) && s.Level.PerThousandRpmKpa < PracticeKpa;
+
+    /// <summary>True when pressure falls off near the top of the speeds driven.</summary>
+    public static bool FallsOff(Signature s) => s.Before.TopFall >= FallsOffShare && s.Before.TopRpm >= 4000;
+
+    /// <summary>The sentence for it.</summary>
+    public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
+
+    /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
+    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= 0.15 && s.FellSigma >= 12);
+
+    /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
+    private static bool IsUnsteady(Signature s) => HasParts(s)
+        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter)
+            || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter)
+        : s.After.Scatter >= 3 * FlutterScatter;
+
+    private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
+
+    private static CauseTest Test(double weight, Func<Signature, bool?> holds, Func<Signature, string>? says) => new(false, weight, holds, says);
+
+    private static bool? Known(double value, bool holds) => double.IsNaN(value) ? null : holds;
+
+    private static bool HasParts(Signature s) => s.Fell || !double.IsNaN(s.UnsteadyAtS);
+
+    private static double Since(Signature s) => s.Fell ? s.FellAtS : s.UnsteadyAtS;
+
+    private static double BothCorners(Signature s) =>
+        (s.Directions[(int)LoadDirection.Left] + s.Directions[(int)LoadDirection.Right]) / Math.Max(1 - s.Unloaded, 1e-9);
+
+    private static string FellFor(Signature s) =>
+        Invariant($"at {s.FellAtS:F0} s pressure fell for good, from {Percent(s.Before.Ratio)} to {Percent(s.After.Ratio)} of healthy above 2500 rpm");
+
+    private static string LowerThan(Signature s) =>
+        Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
+
+    private static string Faults(Signature s)
+    {
+        int others = s.OtherFaults + s.SpeedFaults;
+        string pressure = s.PressureFaults == 0 ? "" : Invariant($"the oil pressure sensor gave readings that cannot be true {Count(s.PressureFaults)}");
+        string other = others == 0 ? "" : Invariant($"other sensors {Count(others)}");
+        string steps = s.Steps == 0 ? "" : Invariant($"oil pressure stepped down and back {Count(s.Steps)}");
+        return string.Join(", ", new[] { pressure, other, steps }.Where(part => part.Length > 0));
+    }
+
+    private static string Where(LoadDirection direction) => direction switch
+    {
+        LoadDirection.Left => "in left-hand corners",
+        LoadDirection.Right => "in right-hand corners",
+        LoadDirection.Braking => "under braking",
+        LoadDirection.Accelerating => "under acceleration",
+        _ => "without load",
+    };
+
+    private static string Count(int times) => times == 1 ? "once" : Invariant($"{times} times");
+
+    private static string Times(int drops) => drops == 1 ? "1 fall of pressure" : Invariant($"{drops} falls of pressure");
+
+    private static string Percent(double ratio) => Invariant($"{100 * ratio:F0} %");
+
+    private static string SignedPercent(double ratio) => Invariant($"{100 * ratio:+0;-0;0} %");
+}

@@ -1,0 +1,132 @@
+using System.Collections.Immutable;
+using OilWatch.Alerts;
+using OilWatch.Cars;
+using OilWatch.Frames;
+using static System.FormattableString;
+
+namespace OilWatch.Causes;
+
+/// <summary>Measures a run as it comes and gives each alert its reading: from the alert's own shape, refined by what the run has shown up to then.</summary>
+internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
+{
+    private const double ComesBackS = 8;
+    private const double BeforeChangeS = 15;             // a change is dated to a stretch of the run, not to an instant
+    private readonly SignatureTally _tally = new(options.PressureModel);
+    private readonly DropTally _drops = new();
+    private readonly DropWatch _shape = new();
+    private readonly Dictionary<int, DropShape> _shapes = [];
+    private CauseReading _sofar = CauseReading.NotJudged;
+
+    private Lubrication? Sump => options.Car.Lubrication;
+
+    /// <summary>Takes a frame with its expectation and loads filled in.</summary>
+    public void Step(in EngineFrame frame)
+    {
+        _tally.Step(in frame);
+        _shape.Step(in frame);
+    }
+
+    /// <summary>Takes a step in an alert's life and gives it back with its reading.</summary>
+    public AlertChange Take(AlertChange change)
+    {
+        Alert alert = change.Alert;
+        if (alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure) return change with { Alert = TakeDrop(change) };
+        if (alert.Kind == AlertKind.SensorFault)
+        {
+            if (change.Phase != AlertPhase.Escalated) _drops.AddFault(alert, change.Phase == AlertPhase.Ended);
+            return change with { Alert = alert with { Inspect = Looks([Cause.Sensor]) } };
+        }
+        return alert.Inspect.IsDefaultOrEmpty ? change with { Alert = alert with { Inspect = options.Advice.Looks(alert.Kind, Sump) } } : change;
+    }
+
+    /// <summary>The reading of the whole run.</summary>
+    /// <param name="own">This run's healthy curve, or null when it was not learned well enough.</param>
+    /// <param name="reference">What the engine showed before, or null.</param>
+    public CauseReading Read(HealthyReference? own, HealthyReference? reference) =>
+        CauseReader.Read(Signature.Of(_tally, _drops, null) with { Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference) }, Looks);
+
+    /// <summary>An alert's reading once the run is known to its end.</summary>
+    /// <param name="change">The alert's last step.</param>
+    /// <param name="run">The reading of the run.</param>
+    public Alert Refine(AlertChange change, CauseReading run) =>
+        change.Alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure && _shapes.TryGetValue(change.Id, out DropShape shape)
+            ? Explained(Facts(change.Alert), shape.IsStep, run)
+            : change.Alert;
+
+    private Alert TakeDrop(AlertChange change)
+    {
+        Alert alert = change.Alert;
+        bool ended = change.Phase == AlertPhase.Ended;
+        if (change.Phase == AlertPhase.Raised) _shape.Begin(alert.Start);
+        DropShape shape = _shape.Shape(alert.MinRatio ?? 1);
+        if (ended)
+        {
+            _shape.End();
+            _drops.AddDrop(alert, in shape);
+            _shapes[change.Id] = shape;
+        }
+        // When it is raised the run shows of it nothing yet: what was read last stands.
+        if (change.Phase != AlertPhase.Raised) _sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert), Looks);
+        return Explained(alert, ended && shape.IsStep, _sofar);
+    }
+
+    /// <summary>The alert with the facts alone, without what was read out of them.</summary>
+    private static Alert Facts(Alert alert) => alert with { Evidence = [.. alert.Evidence.TakeWhile(sentence => !sentence.StartsWith(RunWord, StringComparison.Ordinal))] };
+
+    private const string RunWord = "over the run: ";
+
+    private Alert Explained(Alert alert, bool step, CauseReading run)
+    {
+        if (step)
+        {
+            return With(alert, "sensor, connector or wiring: pressure stepped down and back faster than oil can", Looks([Cause.Sensor]),
+                ["it went and came back from one reading to the next"]);
+        }
+        if (run is { Outcome: CauseOutcome.Named, Cause: { } cause } && Applies(cause, alert, run))
+        {
+            return cause == Cause.PickupUncovered
+                ? With(alert, OilAlertText.Uncovered(alert.Direction), run.Inspect, run.Evidence)
+                : With(alert, run.Reading, run.Inspect, run.Evidence);
+        }
+        ImmutableArray<string> doubt = run.Cause == Cause.Sensor ? run.Evidence : [];
+        if (alert.Direction != LoadDirection.None && !(alert.DurationS > ComesBackS))
+            return With(alert, OilAlertText.Uncovered(alert.Direction), Looks([Cause.PickupUncovered]), doubt);
+        if (alert.Direction != LoadDirection.None)
+        {
+            return With(alert, "cannot tell: oil pickup uncovered by the load, or broken or come loose", Looks([Cause.PickupUncovered, Cause.PickupBroken]),
+                [Invariant($"it lasted {alert.DurationS:F0} s, longer than a load uncovers a pickup")]);
+        }
+        if (!loadKnown) return With(alert, OilAlertText.LoadUnknown, Looks([Cause.PickupUncovered, Cause.Sensor, Cause.PickupBroken]), doubt);
+        return run is { Outcome: CauseOutcome.CannotTell, Candidates.IsEmpty: false } && !run.Candidates.Contains(Cause.ThinOil)
+            ? With(alert, run.Reading, run.Inspect, run.Evidence)
+            : With(alert, OilAlertText.Unexplained, Looks([Cause.PumpDamage, Cause.PickupBroken, Cause.ReliefValve, Cause.Sensor]), doubt);
+    }
+
+    /// <summary>Whether the run's cause is this alert's too.</summary>
+    private static bool Applies(Cause cause, Alert alert, CauseReading run) => cause switch
+    {
+        Cause.PickupUncovered => alert.Direction != LoadDirection.None && !(alert.DurationS > ComesBackS),
+        Cause.AirInOil or Cause.PickupBroken or Cause.ReliefValve or Cause.PumpDamage => !(alert.End.Seconds < Since(run) - BeforeChangeS),
+        _ => false,
+    };
+
+    private static double Since(CauseReading run)
+    {
+        double since = double.NaN;
+        foreach ((string name, double value, _) in run.Measurements)
+        {
+            if (name is "fell_at") return value;
+            if (name is "unsteady_at") since = value;
+        }
+        return since;
+    }
+
+    private static Alert With(Alert alert, string reading, ImmutableArray<string> inspect, ImmutableArray<string> run) => alert with
+    {
+        Reading = reading,
+        Inspect = inspect,
+        Evidence = [.. alert.Evidence, .. run.Select(sentence => RunWord + sentence)],
+    };
+
+    private ImmutableArray<string> Looks(ReadOnlySpan<Cause> causes) => options.Advice.Looks(causes, Sump);
+}

@@ -1,0 +1,19 @@
+namespace OilWatch.Causes;
+
+/// <summary>How abruptly one drop began and ended.</summary>
+/// <param name="LargestFall">Largest fall of the ratio from one reading to the next.</param>
+/// <param name="LargestRise">Largest rise of the ratio from one reading to the next.</param>
+/// <param name="Depth">How far the ratio fell in all.</param>
+/// <param name="IntervalS">Usual time between two readings, s.</param>
+internal readonly record struct DropShape(double LargestFall, double LargestRise, double Depth, double IntervalS)
+{
+    private const double StepShare = 0.75;
+    private const double LongestIntervalS = 0.07;
+    private const double LeastDepth = 0.12;
+
+    /// <summary>
+    /// True when pressure went and came back in one reading each way: the gallery, the line and the sensor together lag by at least 0.05 s, so
+    /// at 20 readings a second no more than 63 % of a real change can pass between two readings (1 - exp(-0.05 / 0.05)).
+    /// </summary>
+    public bool IsStep => IntervalS <= LongestIntervalS && Depth >= LeastDepth && LargestFall >= StepShare * Depth && LargestRise >= StepShare * Depth;
+}

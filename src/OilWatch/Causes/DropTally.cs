@@ -1,0 +1,100 @@
+using OilWatch.Alerts;
+using OilWatch.Analysis;
+using OilWatch.Channels;
+
+namespace OilWatch.Causes;
+
+/// <summary>Adds up the alerts of a run as they end, in bounded memory.</summary>
+internal sealed class DropTally
+{
+    private const int Recent = 32;
+    private const double NearS = 2;
+    private readonly double[] _shares = new double[5];
+    private readonly RunMedian _loadedS = new(0.05, 1000);
+    private readonly RunMedian _beforeS = new(0.02, 100);
+    private readonly RunMedian _speeds = new(500, 20_000);
+    private readonly List<(LogTime Start, LogTime End)> _faults = [];
+    private readonly List<(LogTime Start, LogTime End)> _drops = [];
+    private readonly int[] _faultsOf = new int[Roles.Count];
+
+    /// <summary>Drops that ended.</summary>
+    public int Drops { get; private set; }
+
+    /// <summary>Of those, caution and above.</summary>
+    public int Grave { get; private set; }
+
+    /// <summary>Seconds below in all.</summary>
+    public double DropS { get; private set; }
+
+    /// <summary>The longest, s.</summary>
+    public double LongestS { get; private set; }
+
+    /// <summary>Median length of the drops under load, s; NaN without any.</summary>
+    public double LoadedS => _loadedS.Value;
+
+    /// <summary>Median load before the drops under load, s.</summary>
+    public double LoadBeforeS => _beforeS.Value;
+
+    /// <summary>Median engine speed at the worst moment, rpm.</summary>
+    public double SpeedRpm => _speeds.Value;
+
+    /// <summary>Drops at a fault of the sensor, or that came and went in one reading each.</summary>
+    public int Doubtful { get; private set; }
+
+    /// <summary>Drops that came and went in one reading each.</summary>
+    public int Steps { get; private set; }
+
+    /// <summary>The share of the drops of a direction, each counted by the square root of its deficit; one left open counts too.</summary>
+    public double Share(LoadDirection direction)
+    {
+        double all = _shares.Sum();
+        return all > 0 ? _shares[(int)direction] / all : 0;
+    }
+
+    /// <summary>Faults of a role's sensor.</summary>
+    public int FaultsOf(Role role) => _faultsOf[(int)role];
+
+    /// <summary>Faults of every sensor but that of oil pressure.</summary>
+    public int OtherFaults => _faultsOf.Sum() - _faultsOf[(int)Role.OilPressure];
+
+    /// <summary>Takes a drop that is over.</summary>
+    public void AddDrop(Alert alert, in DropShape shape)
+    {
+        Drops++;
+        if (alert.Severity >= Severity.Caution) Grave++;
+        double seconds = alert.DurationS ?? 0;
+        DropS += seconds;
+        LongestS = Math.Max(LongestS, seconds);
+        _shares[(int)alert.Direction] += Math.Sqrt(Math.Max(0, alert.DeficitKpaS ?? 0));
+        if (alert.RpmAtMin is > 0 and var rpm) _speeds.Add(rpm);
+        if (alert.Direction != LoadDirection.None)
+        {
+            _loadedS.Add(Math.Max(seconds, 0.05));
+            if (alert.LoadBeforeS is { } before) _beforeS.Add(Math.Max(before, 0.02));
+        }
+        if (shape.IsStep) Steps++;
+        if (shape.IsStep || _faults.Exists(fault => Near(fault, (alert.Start, alert.End)))) Doubtful++;
+        else Keep(_drops, (alert.Start, alert.End));
+    }
+
+    /// <summary>Takes a sensor fault: when it is raised, and again when it is over.</summary>
+    public void AddFault(Alert alert, bool ended)
+    {
+        if (!ended) _faultsOf[(int)alert.Channel]++;
+        if (alert.Channel is not (Role.OilPressure or Role.EngineSpeed)) return;
+        if (ended) _faults.RemoveAll(fault => fault.Start == alert.Start);
+        var span = (alert.Start, alert.End);
+        Keep(_faults, span);
+        // A fault is often known only after the drop that it made.
+        Doubtful += _drops.RemoveAll(drop => Near(span, drop));
+    }
+
+    private static void Keep(List<(LogTime Start, LogTime End)> list, (LogTime Start, LogTime End) span)
+    {
+        if (list.Count == Recent) list.RemoveAt(0);
+        list.Add(span);
+    }
+
+    private static bool Near((LogTime Start, LogTime End) fault, (LogTime Start, LogTime End) drop) =>
+        fault.Start <= drop.End.AddSeconds(NearS) && fault.End >= drop.Start.AddSeconds(-NearS);
+}

@@ -1,0 +1,173 @@
+using System.Collections.Immutable;
+using OilWatch.Alerts;
+using OilWatch.Channels;
+
+namespace OilWatch.Causes;
+
+/// <summary>What a run showed so far, in the numbers that tell one cause from another. NaN where the run does not show it.</summary>
+internal sealed record Signature
+{
+    private const double ChangedSigma = 8;
+    private const double ChangedFall = 0.04;
+    private const double UnsteadySigma = 4;
+    private const double WindowS = 90;
+    private const int LeastWindow = 4;
+    private const int LeastInStretch = 20;
+    private const double LeastScatter = 0.003;
+    private const double StaysDown = 0.5;
+
+    /// <summary>Oil alerts of any severity, one that lasts included.</summary>
+    public int Drops { get; init; }
+
+    /// <summary>Of those, caution and above.</summary>
+    public int Grave { get; init; }
+
+    /// <summary>Seconds below in all of them.</summary>
+    public double DropS { get; init; }
+
+    /// <summary>The longest, s.</summary>
+    public double LongestS { get; init; }
+
+    /// <summary>Median length of those under load, s.</summary>
+    public double LoadedS { get; init; } = double.NaN;
+
+    /// <summary>Median seconds of load before those under load.</summary>
+    public double LoadBeforeS { get; init; } = double.NaN;
+
+    /// <summary>Median engine speed at their worst moments, rpm.</summary>
+    public double DropRpm { get; init; } = double.NaN;
+
+    /// <summary>Share of the drops by direction in the order of <see cref="LoadDirection"/>, each counted by the square root of its deficit.</summary>
+    public ImmutableArray<double> Directions { get; init; } = [0, 0, 0, 0, 0];
+
+    /// <summary>Drops at a sensor fault, or that came and went in one reading each.</summary>
+    public int Doubtful { get; init; }
+
+    /// <summary>Drops that came and went in one reading each.</summary>
+    public int Steps { get; init; }
+
+    /// <summary>Faults of the pressure sensor.</summary>
+    public int PressureFaults { get; init; }
+
+    /// <summary>Faults of the engine-speed sensor.</summary>
+    public int SpeedFaults { get; init; }
+
+    /// <summary>Faults of every other sensor.</summary>
+    public int OtherFaults { get; init; }
+
+    /// <summary>When pressure fell for good, s of log time; NaN when it did not.</summary>
+    public double FellAtS { get; init; } = double.NaN;
+
+    /// <summary>How sure that is, in standard errors.</summary>
+    public double FellSigma { get; init; }
+
+    /// <summary>When pressure became unsteady for good; NaN when it did not.</summary>
+    public double UnsteadyAtS { get; init; } = double.NaN;
+
+    /// <summary>Before the change; the whole run where there was none.</summary>
+    public SignaturePart Before { get; init; } = new();
+
+    /// <summary>After the change; the whole run where there was none.</summary>
+    public SignaturePart After { get; init; } = new();
+
+    /// <summary>Level against a reference and the rule of thumb.</summary>
+    public LevelSignature Level { get; init; } = LevelSignature.Unknown;
+
+    /// <summary>True when pressure fell for good during the run.</summary>
+    public bool Fell => !double.IsNaN(FellAtS);
+
+    /// <summary>How far the ratio fell at the change; 0 without one.</summary>
+    public double FallRatio => Fell ? Before.Ratio - After.Ratio : 0;
+
+    /// <summary>Share of the drops that no load explains.</summary>
+    public double Unloaded => Drops == 0 ? 0 : Directions[(int)LoadDirection.None];
+
+    /// <summary>The direction with most of the drops, and its share of those under load.</summary>
+    public (LoadDirection Direction, double Share) Main
+    {
+        get
+        {
+            LoadDirection best = LoadDirection.None;
+            double most = 0;
+            for (int i = 1; i < Directions.Length; i++)
+            {
+                if (Directions[i] <= most) continue;
+                most = Directions[i];
+                best = (LoadDirection)i;
+            }
+            double loaded = 1 - Directions[(int)LoadDirection.None];
+            return (best, loaded > 0 ? most / loaded : 0);
+        }
+    }
+
+    /// <summary>Share of the drops that look like the sensor's doing.</summary>
+    public double DoubtfulShare => Drops == 0 ? 0 : (double)Doubtful / Drops;
+
+    /// <summary>Measures what a run showed so far.</summary>
+    /// <param name="tally">How pressure stood against healthy.</param>
+    /// <param name="drops">Its alerts that are over.</param>
+    /// <param name="open">The drop that lasts, or null.</param>
+    public static Signature Of(SignatureTally tally, DropTally drops, Alert? open)
+    {
+        int count = tally.Stretches.Count;
+        Span<double> ratios = count <= 128 ? stackalloc double[count] : new double[count];
+        Span<double> steadiness = count <= 128 ? stackalloc double[count] : new double[count];
+        for (int i = 0; i < count; i++)
+        {
+            SignatureTally.Cell fast = tally.Stretches[i].Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
+            ratios[i] = fast.Count >= LeastInStretch ? fast.Ratio / fast.Count : double.NaN;
+            // Its logarithm, because scatter changes by factors; what is under 0.3 % is the sensor's own step.
+            steadiness[i] = -Math.Log(tally.Stretches[i].Scatter() + LeastScatter);
+        }
+        int window = Math.Max(LeastWindow, (int)(WindowS / tally.StretchS));
+        ChangePoint fell = ChangePoint.Fall(ratios, window);
+        (SignaturePart before, SignaturePart after) = fell.Sigma >= ChangedSigma ? Around(tally, fell.Stretch, window) : default;
+        bool hasFallen = fell.Sigma >= ChangedSigma && before.Ratio - after.Ratio >= ChangedFall;
+        ChangePoint unsteady = ChangePoint.Fall(steadiness, int.MaxValue);
+        bool isUnsteady = unsteady.Sigma >= UnsteadySigma;
+        if (!hasFallen) (before, after) = Parts(tally, 0, isUnsteady ? unsteady.Stretch : -1, int.MaxValue);
+        var directions = new double[5];
+        for (int i = 0; i < directions.Length; i++) directions[i] = drops.Share((LoadDirection)i);
+        if (open is not null && drops.Drops == 0) directions[(int)open.Direction] = 1;
+        double openS = open?.DurationS ?? 0;
+        return new Signature
+        {
+            Drops = drops.Drops + (open is null ? 0 : 1),
+            Grave = drops.Grave + (open is { Severity: >= Severity.Caution } ? 1 : 0),
+            DropS = drops.DropS + openS,
+            LongestS = Math.Max(drops.LongestS, openS),
+            LoadedS = drops.LoadedS,
+            LoadBeforeS = drops.LoadBeforeS,
+            DropRpm = drops.SpeedRpm,
+            Directions = [.. directions],
+            Doubtful = drops.Doubtful,
+            Steps = drops.Steps,
+            PressureFaults = drops.FaultsOf(Role.OilPressure),
+            SpeedFaults = drops.FaultsOf(Role.EngineSpeed),
+            OtherFaults = drops.OtherFaults - drops.FaultsOf(Role.EngineSpeed),
+            FellAtS = hasFallen ? tally.MiddleOf(fell.Stretch).Seconds : double.NaN,
+            FellSigma = hasFallen ? fell.Sigma : 0,
+            UnsteadyAtS = isUnsteady ? tally.MiddleOf(unsteady.Stretch).Seconds : double.NaN,
+            Before = before,
+            After = after,
+        };
+    }
+
+    /// <summary>The parts before and after a fall. After it, all that is left of the run, unless the expectation has followed the fall: then the window alone.</summary>
+    private static (SignaturePart Before, SignaturePart After) Around(SignatureTally tally, int split, int window)
+    {
+        (SignaturePart before, SignaturePart near) = Parts(tally, split - (3 * window), split, split + window);
+        (_, SignaturePart rest) = Parts(tally, split - (3 * window), split, int.MaxValue);
+        double fall = before.Ratio - near.Ratio;
+        return (before, before.Ratio - rest.Ratio >= StaysDown * fall ? rest : near);
+    }
+
+    private static (SignaturePart Before, SignaturePart After) Parts(SignatureTally tally, int from, int split, int to)
+    {
+        from = Math.Max(from, 0);
+        int count = to < tally.Stretches.Count ? to + 1 : tally.Stretches.Count;
+        if (split >= 0) return (SignaturePart.Of(tally.Stretches, from, split), SignaturePart.Of(tally.Stretches, split + 1, count));
+        SignaturePart whole = SignaturePart.Of(tally.Stretches, from, count);
+        return (whole, whole);
+    }
+}

@@ -1,0 +1,107 @@
+using System.Runtime.InteropServices;
+using OilWatch.Pressure;
+
+namespace OilWatch.Causes;
+
+/// <summary>How pressure stood against healthy in a part of the run. NaN where the part does not show it.</summary>
+internal sealed record SignaturePart
+{
+    private const int EndIdleBin = 6;                // 1500 rpm
+    private const int LeastInCell = 15;
+    private const double LeastLogSpread = 0.002;       // speeds closer together than 4.5 % say nothing of a slope
+
+    /// <summary>Readings above 2500 rpm.</summary>
+    public double Count { get; private init; }
+
+    /// <summary>Ratio of pressure to healthy above 2500 rpm, all loads.</summary>
+    public double Ratio { get; private init; } = double.NaN;
+
+    /// <summary>The same in calm running.</summary>
+    public double CalmRatio { get; private init; } = double.NaN;
+
+    /// <summary>The same at idle, up to 1500 rpm.</summary>
+    public double IdleRatio { get; private init; } = double.NaN;
+
+    /// <summary>Calm less loaded ratio at equal engine speed.</summary>
+    public double LoadGap { get; private init; } = double.NaN;
+
+    /// <summary>Standard deviation of the ratio in calm running at equal engine speed: the median stretch, so that slow drift and one odd stretch do not count.</summary>
+    public double Scatter { get; private init; } = double.NaN;
+
+    /// <summary>How far single readings stand off the line between their neighbours in calm running, kPa RMS.</summary>
+    public double FlutterKpa { get; private init; } = double.NaN;
+
+    /// <summary>Power of engine speed with which pressure rises above 2500 rpm: 1 is a ramp, 0 is flat.</summary>
+    public double SpeedPower { get; private init; } = double.NaN;
+
+    /// <summary>How far mean pressure at the highest speeds driven lies below its peak, as a share of the peak.</summary>
+    public double TopFall { get; private init; } = double.NaN;
+
+    /// <summary>The highest speed driven for long enough to be measured, rpm.</summary>
+    public double TopRpm { get; private init; } = double.NaN;
+
+    /// <summary>Measures a part of the run.</summary>
+    /// <param name="stretches">The stretches of the run.</param>
+    /// <param name="from">The first one of the part.</param>
+    /// <param name="to">The one after its last.</param>
+    public static SignaturePart Of(IReadOnlyList<StretchSums> stretches, int from, int to)
+    {
+        var sums = new StretchSums();
+        var scatters = new List<double>(Math.Max(0, to - from));
+        for (int i = from; i < to; i++)
+        {
+            sums.Add(stretches[i]);
+            if (stretches[i].Scatter() is var scatter && double.IsFinite(scatter)) scatters.Add(scatter);
+        }
+        return Of(sums, Robust.Quantile(CollectionsMarshal.AsSpan(scatters), 0.5));
+    }
+
+    private static SignaturePart Of(StretchSums sums, double scatter)
+    {
+        SignatureTally.Cell fast = sums.Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
+        SignatureTally.Cell calm = sums.Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, 1);
+        SignatureTally.Cell idle = sums.Over(0, EndIdleBin, 0, SignatureTally.Loads);
+        double gap = 0, gapWeight = 0, flutter = 0, flutterCount = 0;
+        double peak = 0, top = double.NaN, topRpm = double.NaN;
+        double n = 0, x = 0, y = 0, xx = 0, xy = 0;
+        for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
+        {
+            ref SignatureTally.Cell free = ref sums[bin, 0];
+            ref SignatureTally.Cell loaded = ref sums[bin, 2];
+            if (free.Count >= LeastInCell && loaded.Count >= LeastInCell)
+            {
+                double weight = Math.Min(free.Count, loaded.Count);
+                gap += weight * ((free.Ratio / free.Count) - (loaded.Ratio / loaded.Count));
+                gapWeight += weight;
+            }
+            flutter += free.FlutterKpa2;
+            flutterCount += free.FlutterCount;
+            SignatureTally.Cell any = sums.Over(bin, bin + 1, 0, SignatureTally.Loads);
+            if (any.Count < LeastInCell) continue;
+            double lnRpm = Math.Log((bin + 0.5) * SignatureTally.BinRpm), lnKpa = Math.Log(Math.Max(any.PressureKpa / any.Count, 1));
+            double counts = Math.Min(any.Count, 100);
+            peak = Math.Max(peak, any.PressureKpa / any.Count);
+            top = any.PressureKpa / any.Count;
+            topRpm = (bin + 1) * SignatureTally.BinRpm;
+            n += counts;
+            x += counts * lnRpm;
+            y += counts * lnKpa;
+            xx += counts * lnRpm * lnRpm;
+            xy += counts * lnRpm * lnKpa;
+        }
+        double spread = (n * xx) - (x * x);
+        return new SignaturePart
+        {
+            Count = fast.Count,
+            Ratio = fast.Count >= LeastInCell ? fast.Ratio / fast.Count : double.NaN,
+            CalmRatio = calm.Count >= LeastInCell ? calm.Ratio / calm.Count : double.NaN,
+            IdleRatio = idle.Count >= LeastInCell ? idle.Ratio / idle.Count : double.NaN,
+            LoadGap = gapWeight > 0 ? gap / gapWeight : double.NaN,
+            Scatter = scatter,
+            FlutterKpa = flutterCount > 0 ? Math.Sqrt(flutter / flutterCount) : double.NaN,
+            TopFall = peak > 0 ? 1 - (top / peak) : double.NaN,
+            TopRpm = topRpm,
+            SpeedPower = n > 0 && spread > LeastLogSpread * n * n ? ((n * xy) - (x * y)) / spread : double.NaN,
+        };
+    }
+}

@@ -1,0 +1,156 @@
+using OilWatch.Channels;
+using OilWatch.Frames;
+using OilWatch.Pressure;
+
+namespace OilWatch.Causes;
+
+/// <summary>Adds up how pressure stood against healthy: by stretch of the run, engine speed and load. Memory does not grow with the run.</summary>
+/// <remarks>
+/// The run is kept as at most <see cref="MostStretches"/> stretches; when they are full, neighbours are joined and stretches become twice as long.
+/// </remarks>
+internal sealed class SignatureTally(PressureModelOptions options)
+{
+    /// <summary>Width of a bin of engine speed, rpm.</summary>
+    public const double BinRpm = 250;
+
+    /// <summary>Bins of engine speed: up to 10,000 rpm, and one for what is above.</summary>
+    public const int Bins = 41;
+
+    /// <summary>Classes of load: calm, some, much.</summary>
+    public const int Loads = 3;
+
+    /// <summary>From which sustained load on there is much of it, g.</summary>
+    public const double MuchLoadG = 0.8;
+
+    private const double NoLoadG = 0.4;
+    private const double CalmAfterS = 1.0;             // oil that a load has moved is back, and air that it let in has passed
+    private const int MostStretches = 128;         // 0.9 MB
+    private const double FirstStretchS = 5;
+    private const double LeastExpectedKpa = 20;
+    private const double LeastRunningRpm = 600;
+    private const double JudgedAboveRpm = 1500;
+    private const double LongestPauseS = 0.3;
+    private const double SteadyRpmS = 2000;
+    private const double LargestFlutterShare = 0.3;
+    private readonly List<StretchSums> _stretches = [];
+    private double _stretchS = FirstStretchS;
+    private LogTime _start;
+    private bool _begun;
+    private CalmWatch _calm;
+    private LogTime _loadedAt = new(long.MinValue / 2);
+    private Past _last;
+    private Past _beforeLast;
+
+    /// <summary>The stretches in order of time.</summary>
+    public IReadOnlyList<StretchSums> Stretches => _stretches;
+
+    /// <summary>Length of a stretch, s.</summary>
+    public double StretchS => _stretchS;
+
+    /// <summary>The middle of a stretch.</summary>
+    public LogTime MiddleOf(int stretch) => _start.AddSeconds((stretch + 0.5) * _stretchS);
+
+    /// <summary>Takes a frame with its expectation filled in.</summary>
+    public void Step(in EngineFrame frame)
+    {
+        if (!_begun) _start = frame.At;
+        _begun = true;
+        _calm.Step(in frame, options);
+        // Where a load is not known nothing is calm: a corner would be taken for unsteady pressure.
+        double g = Math.Sqrt((frame.LoadLateralG * frame.LoadLateralG) + (frame.LoadLongitudinalG * frame.LoadLongitudinalG));
+        if (!(g < NoLoadG)) _loadedAt = frame.At;
+        bool doubted = (frame.Suspect & ((1u << (int)Role.OilPressure) | (1u << (int)Role.EngineSpeed))) != 0;
+        double ratio = frame.PressureKpa / frame.ExpectedKpa;
+        if (!frame.IsFresh(Role.OilPressure) || doubted || !double.IsFinite(ratio) || frame.ExpectedKpa < LeastExpectedKpa
+            || frame.SpeedRpm is not (>= LeastRunningRpm) || _calm.RunningS < options.StartUpS
+            || (frame.SpeedRpm >= JudgedAboveRpm && !(frame.SpreadKpa > 0)))
+        {
+            return;
+        }
+        StretchSums stretch = StretchAt(frame.At);
+        int load = frame.At.SecondsSince(_loadedAt) >= CalmAfterS ? 0 : g >= MuchLoadG ? 2 : 1;
+        ref Cell cell = ref stretch[Math.Min((int)(frame.SpeedRpm / BinRpm), Bins - 1), load];
+        cell.Count++;
+        ratio = Math.Clamp(ratio, 0, 2);
+        cell.Ratio += ratio;
+        cell.Ratio2 += ratio * ratio;
+        cell.PressureKpa += frame.PressureKpa;
+        cell.ExpectedKpa += frame.ExpectedKpa;
+        var now = new Past(frame.At, frame.PressureKpa, frame.ExpectedKpa, frame.SpeedRpm);
+        Flutter(in now, ref cell);
+        _beforeLast = _last;
+        _last = now;
+    }
+
+    /// <summary>How far the reading before stands off the line between its neighbours, beyond what engine speed explains.</summary>
+    private void Flutter(in Past now, ref Cell cell)
+    {
+        double one = _last.At.SecondsSince(_beforeLast.At), two = now.At.SecondsSince(_last.At);
+        if (!(one > 0 && one < LongestPauseS && two > 0 && two < LongestPauseS)) return;
+        if (Math.Abs(now.SpeedRpm - _beforeLast.SpeedRpm) > SteadyRpmS * (one + two)) return;
+        double apart = _last.AboveKpa - ((_beforeLast.AboveKpa * two) + (now.AboveKpa * one)) / (one + two);
+        double most = LargestFlutterShare * _last.ExpectedKpa;
+        cell.FlutterCount++;
+        cell.FlutterKpa2 += Math.Min(apart * apart, most * most);
+    }
+
+    private StretchSums StretchAt(LogTime at)
+    {
+        int index = (int)(at.SecondsSince(_start) / _stretchS);
+        while (index >= MostStretches)
+        {
+            for (int i = 0; i < _stretches.Count; i += 2)
+            {
+                if (i + 1 < _stretches.Count) _stretches[i].Add(_stretches[i + 1]);
+                _stretches[i / 2] = _stretches[i];
+            }
+            _stretches.RemoveRange((_stretches.Count + 1) / 2, _stretches.Count / 2);
+            _stretchS *= 2;
+            index = (int)(at.SecondsSince(_start) / _stretchS);
+        }
+        while (_stretches.Count <= index) _stretches.Add(new StretchSums());
+        return _stretches[index];
+    }
+
+    /// <summary>Sums over the readings of one engine speed and load.</summary>
+    public struct Cell
+    {
+        /// <summary>Readings.</summary>
+        public double Count;
+
+        /// <summary>Sum of the ratios of pressure to expected.</summary>
+        public double Ratio;
+
+        /// <summary>Sum of their squares.</summary>
+        public double Ratio2;
+
+        /// <summary>Sum of pressures, kPa.</summary>
+        public double PressureKpa;
+
+        /// <summary>Sum of expected pressures, kPa.</summary>
+        public double ExpectedKpa;
+
+        /// <summary>Readings whose neighbours were near enough to measure flutter.</summary>
+        public double FlutterCount;
+
+        /// <summary>Sum of the squares of what they stood off, kPa².</summary>
+        public double FlutterKpa2;
+
+        /// <summary>Adds another cell's sums.</summary>
+        public void Add(in Cell other)
+        {
+            Count += other.Count;
+            Ratio += other.Ratio;
+            Ratio2 += other.Ratio2;
+            PressureKpa += other.PressureKpa;
+            ExpectedKpa += other.ExpectedKpa;
+            FlutterCount += other.FlutterCount;
+            FlutterKpa2 += other.FlutterKpa2;
+        }
+    }
+
+    private readonly record struct Past(LogTime At, double PressureKpa, double ExpectedKpa, double SpeedRpm)
+    {
+        public double AboveKpa => PressureKpa - ExpectedKpa;
+    }
+}

@@ -1,0 +1,185 @@
+using OilWatch.Pressure;
+
+namespace OilWatch.Crankcase;
+
+/// <summary>Learns healthy crankcase pressure from a run that may hold a loss.</summary>
+/// <remarks>
+/// Medians by engine speed and throttle stand up to noise and to the moments after a lift, not to a loss that lasts for the rest of the run. So the run is cut into
+/// parts in order of time, each is compared with the medians of all, and only the parts like the deepest one (on a wet sump: the lowest) are learned from: an engine
+/// does not lose pressure in its crankcase by failing. A loss that was there from the very beginning cannot be seen in one run.
+/// </remarks>
+internal static class CrankcaseFit
+{
+    private const int Parts = 8;
+    private const int LeastInBin = 8;
+    private const int LeastInPart = 40;
+    private const double DeepShare = 0.9;              // the share of deepest vacuum that stands for a pump
+    private const double LikeDeepest = 0.92;
+    private const double LikeLowestKpa = 0.5;
+    private const double LeastSpreadKpa = 0.3;
+    private const double FastRpm = 2500;
+
+    /// <summary>Fits; null when there is too little to learn from.</summary>
+    public static HealthyCrankcase? Fit(ReadOnlySpan<CrankcaseSample> samples, double runningS, CrankcaseOptions options)
+    {
+        if (runningS < options.LeastRunningS || samples.Length < Parts * LeastInPart / 2) return null;
+        bool makesVacuum = MakesVacuum(samples, options.LeastVacuumKpa);
+        int parts = Math.Clamp(samples.Length / LeastInPart, 1, Parts);
+        var healthy = new bool[parts];
+        Array.Fill(healthy, true);
+        Table all = Medians(samples, healthy);
+        if (all.Known < 2) return null;
+        healthy = HealthyParts(samples, all, parts, makesVacuum);
+        Table chosen = Medians(samples, healthy);
+        if (chosen.Known < 2) return null;
+        // Speeds that were only seen in other parts: the shape of all of them, at the level of the healthy ones.
+        chosen.FillFrom(all, makesVacuum);
+        var model = new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), 1, makesVacuum);
+        return new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), Spread(samples, healthy, model), makesVacuum);
+    }
+
+    private static bool MakesVacuum(ReadOnlySpan<CrankcaseSample> samples, double leastKpa)
+    {
+        var depths = new List<double>(samples.Length);
+        foreach (ref readonly CrankcaseSample sample in samples)
+            if (sample.SpeedRpm >= FastRpm) depths.Add(-sample.PressureKpa);
+        Span<double> span = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(depths);
+        return Robust.Quantile(span, DeepShare) > leastKpa;
+    }
+
+    private static bool[] HealthyParts(ReadOnlySpan<CrankcaseSample> samples, Table all, int parts, bool makesVacuum)
+    {
+        var level = new double[parts];
+        var apart = new List<double>();
+        for (int part = 0; part < parts; part++)
+        {
+            apart.Clear();
+            foreach (ref readonly CrankcaseSample sample in PartOf(samples, part, parts))
+            {
+                double usual = all.At(sample);
+                if (!double.IsFinite(usual) || sample.SpeedRpm < FastRpm) continue;
+                if (!makesVacuum) apart.Add(usual - sample.PressureKpa);
+                else if (usual < -0.5) apart.Add(sample.PressureKpa / usual);
+            }
+            Span<double> span = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(apart);
+            level[part] = apart.Count >= LeastInBin ? Robust.Quantile(span, 0.5) : double.NegativeInfinity;
+        }
+        double best = level.Max();
+        if (!double.IsFinite(best)) return [.. level.Select(_ => true)];
+        return [.. level.Select(each => each >= (makesVacuum ? LikeDeepest * best : best - LikeLowestKpa))];
+    }
+
+    private static ReadOnlySpan<CrankcaseSample> PartOf(ReadOnlySpan<CrankcaseSample> samples, int part, int parts)
+    {
+        int from = (int)((long)samples.Length * part / parts), to = (int)((long)samples.Length * (part + 1) / parts);
+        return samples[from..to];
+    }
+
+    private static Table Medians(ReadOnlySpan<CrankcaseSample> samples, bool[] parts)
+    {
+        var groups = new List<double>?[2, HealthyCrankcase.Bins];
+        for (int part = 0; part < parts.Length; part++)
+        {
+            if (!parts[part]) continue;
+            foreach (ref readonly CrankcaseSample sample in PartOf(samples, part, parts.Length))
+            {
+                int bin = HealthyCrankcase.BinOf(sample.SpeedRpm);
+                // Without a throttle channel a sample stands for both.
+                if (!(sample.Throttle > HealthyCrankcase.OpenPercent)) (groups[0, bin] ??= []).Add(sample.PressureKpa);
+                if (!(sample.Throttle <= HealthyCrankcase.OpenPercent)) (groups[1, bin] ??= []).Add(sample.PressureKpa);
+            }
+        }
+        var table = new Table();
+        for (int open = 0; open < 2; open++)
+        {
+            for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
+            {
+                if (groups[open, bin] is not { Count: >= LeastInBin } group) continue;
+                table[open, bin] = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(group), 0.5);
+            }
+        }
+        return table;
+    }
+
+    private static double Spread(ReadOnlySpan<CrankcaseSample> samples, bool[] healthy, HealthyCrankcase model)
+    {
+        var apart = new List<double>();
+        for (int part = 0; part < healthy.Length; part++)
+        {
+            if (!healthy[part]) continue;
+            foreach (ref readonly CrankcaseSample sample in PartOf(samples, part, healthy.Length))
+                if (sample.SpeedRpm >= FastRpm) apart.Add(Math.Abs(sample.PressureKpa - model.At(sample.SpeedRpm, sample.Throttle)));
+        }
+        double mad = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(apart), 0.5);
+        return double.IsFinite(mad) ? Math.Max(LeastSpreadKpa, Robust.MadToSigma * mad) : LeastSpreadKpa;
+    }
+
+    /// <summary>Medians by throttle (0 shut, 1 open) and engine speed; NaN where too little was seen.</summary>
+    private sealed class Table
+    {
+        private readonly double[,] _kpa = new double[2, HealthyCrankcase.Bins];
+
+        public Table()
+        {
+            for (int i = 0; i < HealthyCrankcase.Bins; i++) _kpa[0, i] = _kpa[1, i] = double.NaN;
+        }
+
+        public int Known => _kpa.Cast<double>().Count(double.IsFinite);
+
+        public double this[int open, int bin]
+        {
+            get => _kpa[open, bin];
+            set => _kpa[open, bin] = value;
+        }
+
+        public double At(in CrankcaseSample sample)
+        {
+            int bin = HealthyCrankcase.BinOf(sample.SpeedRpm);
+            return _kpa[sample.Throttle > HealthyCrankcase.OpenPercent ? 1 : 0, bin];
+        }
+
+        /// <summary>Fills what is missing with the shape of another table at this one's level.</summary>
+        public void FillFrom(Table other, bool byRatio)
+        {
+            var level = new List<double>();
+            for (int open = 0; open < 2; open++)
+            {
+                for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
+                {
+                    double here = _kpa[open, bin], there = other._kpa[open, bin];
+                    if (!double.IsFinite(here) || !double.IsFinite(there)) continue;
+                    if (!byRatio) level.Add(here - there);
+                    else if (there < -0.5) level.Add(here / there);
+                }
+            }
+            double usual = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(level), 0.5);
+            if (!double.IsFinite(usual)) return;
+            for (int open = 0; open < 2; open++)
+                for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
+                    if (!double.IsFinite(_kpa[open, bin])) _kpa[open, bin] = byRatio ? other._kpa[open, bin] * usual : other._kpa[open, bin] + usual;
+        }
+
+        /// <summary>The curve for one state of the throttle: gaps by a straight line, flat above what was seen, and below it towards ambient.</summary>
+        public double[] Curve(int open, bool makesVacuum)
+        {
+            var curve = new double[HealthyCrankcase.Bins];
+            int before = -1;
+            for (int bin = 0; bin < curve.Length; bin++)
+            {
+                double value = double.IsFinite(_kpa[open, bin]) ? _kpa[open, bin] : _kpa[1 - open, bin];
+                if (!double.IsFinite(value)) continue;
+                for (int gap = before + 1; gap < bin; gap++)
+                {
+                    double share = before < 0 ? 0 : (gap - before) / (double)(bin - before);
+                    curve[gap] = before < 0
+                        ? value * (makesVacuum ? (gap + 0.5) / (bin + 0.5) : 1)
+                        : curve[before] + (share * (value - curve[before]));
+                }
+                curve[bin] = value;
+                before = bin;
+            }
+            for (int bin = before + 1; bin < curve.Length && before >= 0; bin++) curve[bin] = curve[before];
+            return curve;
+        }
+    }
+}

@@ -1,0 +1,42 @@
+using OilWatch.Channels;
+
+namespace OilWatch.Detectors;
+
+/// <summary>What is possible for each role. Where no source is named: common practice, no source.</summary>
+internal static class GuardRules
+{
+    /// <summary>One rule a role that is watched; laps, beacons and distances are judged where laps are counted.</summary>
+    public static GuardRule[] For(SensorGuardOptions options)
+    {
+        double after = options.ReportAfterS, slow = Math.Max(2, after), stuck = options.StuckAfterS;
+        return
+        [
+            new(Role.OilPressure, -90, options.HighestPressureKpa, after)
+            {
+                SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true,
+                LeastSpike = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
+            },
+            new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
+            {
+                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
+            },
+            new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },
+            new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },
+            // A hose that comes off lets a crankcase breathe within a tenth of a second: only what is much faster is impossible.
+            new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5 },
+            // Oil and coolant take seconds for a few degrees. -45 °C is below the open-circuit end of the usual scales.
+            new(Role.OilTemperature, -45, 220, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
+            new(Role.WaterTemperature, -45, 210, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
+            new(Role.VehicleSpeed, -20, 500, slow) { RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, CountsWild = false },
+            new(Role.Throttle, -25, 130, slow) { RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false },
+            new(Role.Vibration, -500, 500, slow) { StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 5, ContextMove = 0.15, IsSlow = true, CountsWild = false },
+            new(Role.FuelPressure, -90, 35_000, slow)
+            {
+                SlewPerS = 8_000, FallTimeS = 0.02, DeadAt = 20, LeastSpike = 120, StuckAfterS = Math.Max(20, stuck), StuckUsuals = 8, ContextMove = 0.15, IsSlow = true,
+            },
+            new(Role.BatteryVoltage, -1, 60, slow) { SlewPerS = 20, DeadAt = 1, LeastSpike = 5, IsSlow = true },
+            new(Role.Latitude, -90, 90, slow) { SlewPerS = 0.01, LeastSpike = 0.02, IsSlow = true },
+            new(Role.Longitude, -180, 180, slow) { SlewPerS = 0.02, LeastSpike = 0.04, IsSlow = true },
+        ];
+    }
+}

@@ -1,0 +1,62 @@
+namespace OilWatch.Vibration;
+
+/// <summary>Vibration over engine speed and frequency. Size does not grow with the run.</summary>
+public sealed class LevelMap
+{
+    /// <summary>Width of a row, rpm.</summary>
+    public const double StepRpm = 100;
+
+    /// <summary>How many rows there are: up to 16,000 rpm.</summary>
+    public const int Rows = 160;
+
+    private const int MostColumns = 256;
+    private const double HighestHz = 3200;             // order 8 at 24,000 rpm
+    private const double WidestRpm = 250;              // speed may move this much within what is put under one speed
+    private readonly float[]?[] _rows = new float[Rows][];
+    private readonly int[] _segments = new int[Rows];
+    private readonly int _binsPerColumn;
+    private readonly double _binHz;
+
+    internal LevelMap(double rateHz, int segment)
+    {
+        _binHz = rateHz / segment;
+        int bins = (int)(Math.Min(HighestHz, rateHz / 2) / _binHz);
+        _binsPerColumn = Math.Max(1, (bins + MostColumns - 1) / MostColumns);
+        Columns = bins / _binsPerColumn;
+    }
+
+    /// <summary>How many columns there are.</summary>
+    public int Columns { get; }
+
+    /// <summary>Width of a column, Hz.</summary>
+    public double StepHz => _binsPerColumn * _binHz;
+
+    /// <summary>Spectra that were left out, because engine speed moved too much in them or is not known.</summary>
+    public long LeftOut { get; private set; }
+
+    /// <summary>RMS acceleration in a cell, g; NaN where that speed was not held.</summary>
+    /// <param name="row">Engine speed: its middle is <c>row · StepRpm</c>.</param>
+    /// <param name="column">Frequency: from <c>column · StepHz</c> to the next.</param>
+    public double RmsG(int row, int column) => _rows[row] is { } sums ? Math.Sqrt(sums[column] / _segments[row]) : double.NaN;
+
+    /// <summary>Spectra behind a row.</summary>
+    public int Segments(int row) => _segments[row];
+
+    internal void Add(ReadOnlySpan<float> power, int segments, double speedRpm, double spanRpm)
+    {
+        int row = double.IsFinite(speedRpm) ? (int)Math.Round(speedRpm / StepRpm) : -1;
+        if (row is < 0 or >= Rows || !(spanRpm <= WidestRpm))
+        {
+            LeftOut += segments;
+            return;
+        }
+        float[] sums = _rows[row] ??= new float[Columns];
+        _segments[row] += segments;
+        for (int column = 0; column < sums.Length; column++)
+        {
+            float sum = 0;
+            foreach (float bin in power.Slice(column * _binsPerColumn, _binsPerColumn)) sum += bin;
+            sums[column] += sum;
+        }
+    }
+}

@@ -1,0 +1,350 @@
+using System.Globalization;
+using System.Runtime.InteropServices;
+using System.Text;
+using OilWatch.Cars;
+using OilWatch.Channels;
+using OilWatch.Frames;
+using OilWatch.Reading;
+using OilWatch.Tests.Reading;
+
+namespace OilWatch.Tests.Frames;
+
+public sealed class FrameAlignerTests
+{
+    private static readonly LogTime Zero = new(0);
+
+    // The channel's index is its place in the list.
+    private static ChannelPlan Plan(params Role[] roles) => new(
+        [.. roles.Select((role, i) => new ChannelChoice(role, new LogChannel(i, role.Key(), role.Unit()), 1, 0, role.Unit(), "test"))], []);
+
+    private static (FrameAligner Aligner, FrameList Frames) Make(params Role[] roles)
+    {
+        var frames = new FrameList();
+        return (new FrameAligner(Plan(roles), AlignOptions.Default, frames), frames);
+    }
+
+    private static LogTime At(double seconds) => LogTime.FromSeconds(seconds);
+
+    private static void Record(FrameAligner aligner, double atS, params (int Channel, double Value)[] readings)
+    {
+        foreach ((int channel, double value) in readings) aligner.Add(At(atS), channel, value);
+        aligner.EndRecord(At(atS));
+    }
+
+    [Fact]
+    public void A_frame_is_made_whenever_a_record_carries_the_pace_role()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i <= 20; i++)
+        {
+            if (i % 2 == 0) Record(aligner, i * 0.05, (0, 400 + i), (1, 5000));
+            else Record(aligner, i * 0.05, (1, 5000));
+        }
+
+        Assert.Equal([0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0], frames.TimesS);
+        Assert.Equal([400, 402, 404, 406, 408, 410, 412, 414, 416, 418, 420], frames.Of(Role.OilPressure));
+        Assert.Equal(11, aligner.Frames);
+        Assert.Equal(21, aligner.Samples(Role.EngineSpeed));
+    }
+
+    [Fact]
+    public void A_faster_channel_gives_its_mean_since_the_last_frame()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.LateralG, Role.Lap);
+        Record(aligner, 0, (0, 400), (1, 0), (2, 1));
+        for (int i = 1; i <= 4; i++) Record(aligner, i * 0.025, i == 4 ? [(0, 400), (1, i), (2, i)] : [(1, i), (2, i)]);
+
+        Assert.Equal((1 + 2 + 3 + 4) / 4.0, frames.All[1].LateralG);
+        Assert.Equal(4, frames.All[1][Role.Lap]);            // a lap number and a half is no lap number
+    }
+
+    [Fact]
+    public void A_pace_channel_of_a_kilohertz_is_averaged_into_frames_no_closer_than_seven_and_a_half_milliseconds()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure);
+        for (int i = 0; i <= 1000; i++) Record(aligner, i * 0.001, (0, i));
+
+        Assert.Equal(1 + (1000 / 8), frames.All.Count);
+        Assert.Equal(0.008, frames.All[1].At.Seconds);
+        Assert.Equal((1 + 8) / 2.0, frames.All[1].PressureKpa);
+    }
+
+    [Theory]
+    [InlineData(new[] { Role.EngineSpeed, Role.OilPressure, Role.LateralG }, Role.OilPressure)]
+    [InlineData(new[] { Role.LateralG, Role.EngineSpeed }, Role.EngineSpeed)]
+    [InlineData(new[] { Role.VehicleSpeed, Role.CrankcasePressure, Role.LateralG }, Role.LateralG)]
+    [InlineData(new[] { Role.VehicleSpeed, Role.CrankcasePressure }, Role.CrankcasePressure)]
+    [InlineData(new[] { Role.Throttle, Role.VehicleSpeed }, Role.VehicleSpeed)]
+    [InlineData(new[] { Role.Throttle, Role.Lap }, Role.Throttle)]
+    public void Oil_pressure_sets_the_pace_where_there_is_one_and_the_most_telling_role_otherwise(Role[] roles, Role pace)
+    {
+        (FrameAligner aligner, FrameList frames) = Make(roles);
+        int paced = Array.IndexOf(roles, pace);
+        // Every role ticks at 50 Hz in records of its own; only those of the pace role make frames.
+        for (int i = 0; i < 50 * roles.Length; i++)
+            Record(aligner, i * 0.02 / roles.Length, (i % roles.Length, 1 + i));
+
+        Assert.Equal(50, frames.All.Count);
+        Assert.All(frames.All, frame => Assert.True(frame.IsFresh(pace)));
+        double[] expected = [.. Enumerable.Range(0, 50).Select(i => 1.0 + paced + (i * roles.Length))];
+        Assert.Equal(expected, frames.Of(pace));
+    }
+
+    [Theory]
+    [InlineData(Role.EngineSpeed, 20, 0.3)]            // fast_stale_s
+    [InlineData(Role.EngineSpeed, 4, 0.875)]           // three and a half of its own intervals
+    [InlineData(Role.LateralG, 10, 0.35)]
+    [InlineData(Role.Latitude, 10, 1.5)]
+    [InlineData(Role.OilTemperature, 1, 10)]           // slow_stale_s
+    [InlineData(Role.WaterTemperature, 5, 10)]
+    [InlineData(Role.BatteryVoltage, 2, 10)]
+    public void A_silent_channel_is_held_until_it_is_stale(Role role, double hz, double staleS)
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, role);
+        double lastS = 0;
+        for (int i = 0; i < 20 * 40; i++)
+        {
+            double at = i * 0.05;
+            bool ticks = at < 20 && Math.Abs((at * hz) - Math.Round(at * hz)) < 1e-6;
+            if (ticks) lastS = at;
+            Record(aligner, at, ticks ? [(0, 400), (1, 7)] : [(0, 400)]);
+        }
+
+        double lastHeld = frames.All.Last(frame => double.IsFinite(frame[role])).At.Seconds;
+        Assert.InRange(lastHeld - lastS, staleS - 0.05 - 1e-6, staleS + 1e-6);
+        Assert.Equal(40 - lastS - staleS, aligner.GapS(role), 0.11);
+    }
+
+    [Fact]
+    public void A_lap_number_is_held_for_as_long_as_the_log_goes_on()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.Lap);
+        Record(aligner, 0, (0, 400), (1, 3));
+        for (int i = 1; i < 4000; i++) Record(aligner, i * 0.05, (0, 400));
+
+        Assert.All(frames.All, frame => Assert.Equal(3, frame[Role.Lap]));
+        Assert.Equal(0, aligner.GapS(Role.Lap));
+    }
+
+    [Fact]
+    public void Frames_go_on_without_the_pace_role_when_it_falls_silent()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 60; i++)
+            Record(aligner, i * 0.05, i < 20 ? [(0, 400), (1, 5000)] : [(1, 5000)]);
+
+        EngineFrame[] silent = [.. frames.All.Where(frame => frame.At.Seconds > 0.96)];
+        Assert.All(silent, frame => Assert.True(double.IsNaN(frame.PressureKpa)));
+        Assert.All(silent, frame => Assert.Equal(5000, frame.SpeedRpm));
+        Assert.InRange(silent[0].At.Seconds, 1.25, 1.35);                                  // 0.3 s after its last reading
+        Assert.All(silent.Skip(1).Zip(silent), pair => Assert.Equal(0.1, pair.First.At.SecondsSince(pair.Second.At), 9));
+        Assert.InRange(aligner.GapS(Role.OilPressure), 1.6, 2.01);
+    }
+
+    [Fact]
+    public void A_pace_channel_that_never_says_anything_does_not_hold_up_the_others()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 100; i++) Record(aligner, i * 0.05, (1, 5000));
+
+        Assert.InRange(frames.All.Count, 45, 50);
+        Assert.All(frames.All, frame => Assert.True(double.IsNaN(frame.PressureKpa)));
+        Assert.Equal(0, aligner.Samples(Role.OilPressure));
+        Assert.True(double.IsNaN(aligner.IntervalS(Role.OilPressure)));
+    }
+
+    [Fact]
+    public void A_reading_a_little_behind_counts_as_now_and_one_far_behind_is_dropped_and_counted()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        Record(aligner, 1.00, (0, 400), (1, 5000));
+        Record(aligner, 0.80, (1, 6000));                        // 0.2 s behind: within disorder_s
+        Record(aligner, 0.70, (1, 9000));                        // 0.3 s behind: dropped
+        Record(aligner, 1.05, (0, 410));
+
+        Assert.Equal(1, aligner.DroppedBehind);
+        Assert.Equal([1.00, 1.05], frames.TimesS);
+        Assert.Equal([5000, 6000], frames.Of(Role.EngineSpeed));
+    }
+
+    [Fact]
+    public void Frames_never_go_back_whatever_the_stamps_do()
+    {
+        var random = new Random(20261125);
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        double at = 0;
+        for (int i = 0; i < 20_000; i++)
+        {
+            at += random.Next(20) switch { 0 => -0.5 * random.NextDouble(), 1 => 3 * random.NextDouble(), 2 => 0, _ => 0.05 * random.NextDouble() };
+            Record(aligner, at, random.Next(3) == 0 ? [(0, 400)] : [(0, 400), (1, 5000)]);
+        }
+
+        Assert.All(frames.All.Skip(1).Zip(frames.All), pair => Assert.True(pair.First.At > pair.Second.At));
+    }
+
+    [Fact]
+    public void One_damaged_stamp_far_ahead_does_not_hide_the_rest_of_the_log()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 200; i++)
+        {
+            if (i == 100) Record(aligner, 1_000_000, (0, 1), (1, 2));
+            Record(aligner, i * 0.05, (0, 400), (1, 5000));
+        }
+
+        Assert.Equal(200, frames.All.Count);
+        Assert.Equal(199 * 0.05, frames.All[^1].At.Seconds, 9);
+        Assert.All(frames.All, frame => Assert.Equal(400, frame.PressureKpa));
+        Assert.Equal(1, aligner.DroppedLeaps);
+    }
+
+    [Fact]
+    public void A_long_pause_that_the_log_goes_on_from_is_followed()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 100; i++) Record(aligner, i * 0.05, (0, 400), (1, 5000));
+        for (int i = 0; i < 100; i++) Record(aligner, 600 + (i * 0.05), (0, 410), (1, 5100));
+
+        // The first record after the pause is what the second one confirms.
+        Assert.Equal(199, frames.All.Count);
+        Assert.Equal(600.05, frames.All[100].At.Seconds, 9);
+        Assert.Equal(410, frames.All[100].PressureKpa);
+        Assert.Equal(0, aligner.DroppedLeaps);
+        Assert.Equal(0, aligner.DroppedBehind);
+    }
+
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    public void A_reading_that_says_no_value_ends_the_held_one_at_once(double none)
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        Record(aligner, 0, (0, 400), (1, 5000));
+        Record(aligner, 0.05, (0, 400), (1, none));
+        Record(aligner, 0.10, (0, 400));
+        Record(aligner, 0.15, (0, none), (1, 5200));
+
+        Assert.Equal([5000, double.NaN, double.NaN, 5200], frames.Of(Role.EngineSpeed));
+        Assert.Equal([400, 400, 400, double.NaN], frames.Of(Role.OilPressure));
+    }
+
+    [Fact]
+    public void Scale_and_offset_of_the_plan_give_the_roles_unit()
+    {
+        var frames = new FrameList();
+        var plan = new ChannelPlan(
+            [
+                // psi and °F. Factors: check-values 12 (psi 6.8947572931683613 kPa; 212 °F 100 °C), COMPUTED.
+                new ChannelChoice(Role.OilPressure, new LogChannel(3, "Oil", "psi"), 6.8947572931683613, 0, "psi", "test"),
+                new ChannelChoice(Role.OilTemperature, new LogChannel(1, "Temp", "degF"), 1 / 1.8, -32 / 1.8, "degF", "test"),
+            ],
+            []);
+        var aligner = new FrameAligner(plan, AlignOptions.Default, frames);
+        aligner.Add(Zero, 3, 60);
+        aligner.Add(Zero, 1, 212);
+        aligner.Add(Zero, 0, 999);             // a channel that nobody chose
+        aligner.Add(Zero, 4000, 999);
+        aligner.EndRecord(Zero);
+
+        Assert.Equal(413.68543759, frames.All[0].PressureKpa, 8);
+        Assert.Equal(100, frames.All[0].OilTemperatureC, 9);
+    }
+
+    [Fact]
+    public void A_role_is_fresh_only_where_it_has_a_reading_of_its_own()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        Record(aligner, 0, (0, 400), (1, 5000));
+        Record(aligner, 0.05, (0, 400));
+        Record(aligner, 0.07, (1, 5000));
+        Record(aligner, 0.10, (0, 400));
+
+        Assert.Equal([true, false, true], frames.All.Select(frame => frame.IsFresh(Role.EngineSpeed)));
+    }
+
+    [Fact]
+    public void The_typical_interval_hardly_moves_for_a_gap()
+    {
+        (FrameAligner aligner, _) = Make(Role.OilPressure, Role.EngineSpeed, Role.Throttle);
+        for (int i = 0; i < 2000; i++)
+        {
+            double at = (i * 0.05) + (i > 1990 ? 20 : 0);
+            Record(aligner, at, i % 5 == 0 ? [(0, 400), (1, 5000)] : [(0, 400)]);
+        }
+
+        Assert.Equal(0.05, aligner.IntervalS(Role.OilPressure), 0.003);
+        Assert.Equal(0.25, aligner.IntervalS(Role.EngineSpeed), 0.015);
+        Assert.True(double.IsNaN(aligner.IntervalS(Role.Throttle)));
+    }
+
+    [Fact]
+    public void A_notice_of_lost_data_is_counted()
+    {
+        (FrameAligner aligner, _) = Make(Role.OilPressure);
+        Record(aligner, 0, (0, 400));
+        aligner.DataLost(At(0.01));
+        aligner.DataLost(At(0.02));
+        Assert.Equal(2, aligner.LostNotices);
+    }
+
+    [Fact]
+    public void A_log_without_chosen_channels_gives_no_frames()
+    {
+        (FrameAligner aligner, FrameList frames) = Make();
+        Record(aligner, 0, (0, 400));
+        Record(aligner, 10, (5, 400));
+        Assert.Empty(frames.All);
+    }
+
+    [Fact]
+    public void No_reading_and_no_frame_allocates()
+    {
+        var counted = new FrameCount();
+        var aligner = new FrameAligner(Plan(Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.OilTemperature), AlignOptions.Default, counted);
+        Feed(0, 1000);
+        long before = GC.GetAllocatedBytesForCurrentThread();
+        Feed(1000, 50_000);
+        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        Assert.Equal(51_000, counted.Frames);
+
+        void Feed(int from, int count)
+        {
+            for (int i = from; i < from + count; i++)
+            {
+                LogTime at = new(i * 20_000_000L);
+                aligner.Add(at, 0, 400);
+                aligner.Add(at, 1, i % 7 == 0 ? double.NaN : 5000);
+                aligner.Add(at, 2, 0.5);
+                if (i % 50 == 0) aligner.Add(at, 3, 100);
+                aligner.EndRecord(at);
+            }
+        }
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(3, 1, 7)]
+    [InlineData(64, 65)]
+    public void The_same_bytes_give_the_same_frames_in_any_pieces(params int[] sizes)
+    {
+        var text = new StringBuilder("Time [s],Oil Press [kPa],RPM,Lat G [g]\n");
+        for (int i = 0; i < 300; i++)
+            text.Append(CultureInfo.InvariantCulture, $"{i * 0.05:F2},{400 + (i % 13)},{(i % 3 == 0 ? "" : (5000 + i).ToString(CultureInfo.InvariantCulture))},{0.01 * (i % 90)}\n");
+        byte[] bytes = Encoding.UTF8.GetBytes(text.ToString());
+
+        FrameList whole = Read(), pieces = Read(sizes);
+        Assert.Equal(300, whole.All.Count);
+        Assert.Equal(Bytes(whole), Bytes(pieces));
+
+        FrameList Read(params int[] pieceSizes)
+        {
+            var frames = new FrameList();
+            ILogReader reader = AtOnce.Wait(LogFile.OpenAsync(new LogSource("a.csv", () => new ChunkedStream(bytes, pieceSizes))));
+            ChannelPlan plan = RoleFinder.Find(reader.Channels, CarSettings.None, _ => null);
+            AtOnce.Wait(reader.ReadAsync([.. plan.Choices.Select(choice => choice.Channel.Index)], new FrameAligner(plan, AlignOptions.Default, frames)));
+            return frames;
+        }
+    }
+
+    private static byte[] Bytes(FrameList frames) => MemoryMarshal.AsBytes(CollectionsMarshal.AsSpan(frames.All)).ToArray();
+}

@@ -1,0 +1,180 @@
+using OilWatch.Channels;
+using OilWatch.Frames;
+using OilWatch.Pressure;
+using OilWatch.Results;
+
+namespace OilWatch.Tests.Pressure;
+
+public sealed class ExpectedPressureTests
+{
+    private static ExpectedPressure Live() => new(PressureModelOptions.Default, TestEngine.RatioAt, wholeRun: null, learn: true);
+
+    private static List<EngineFrame> Judged(ExpectedPressure expected, IEnumerable<EngineFrame> frames)
+    {
+        var judged = new List<EngineFrame>();
+        foreach (EngineFrame given in frames)
+        {
+            EngineFrame frame = given;
+            expected.Apply(ref frame);
+            judged.Add(frame);
+        }
+
+        return judged;
+    }
+
+    [Fact]
+    public void Before_anything_is_learned_the_rule_of_thumb_stands_guard()
+    {
+        ExpectedPressure expected = Live();
+        List<EngineFrame> frames = Judged(expected, new TestEngine { LengthS = 8, Rpm = _ => 4000 }.Frames());
+        // 48.3 kPa (7 psi) for each 1000 rpm, a quarter either way: pressure_model.rule_of_thumb_kpa; common practice, no source.
+        Assert.Equal(4 * 48.3, frames[20].ExpectedKpa, 6);
+        Assert.Equal(0.25 * 4 * 48.3, frames[20].SpreadKpa, 6);
+        Assert.True(frames[20].CanJudgePressure);
+        Assert.Null(expected.Model);
+        Assert.Equal("rule-of-thumb", expected.Summary.Origin);
+        Assert.Equal("low", expected.Summary.Confidence);
+        Assert.Equal(["Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source)."], expected.Summary.Notes);
+        Assert.Empty(expected.Indices());
+
+        List<EngineFrame> fast = Judged(Live(), new TestEngine { LengthS = 8, Rpm = _ => 8000 }.Frames());
+        Assert.Equal(300, fast[20].ExpectedKpa);             // rule_of_thumb_top_kpa
+    }
+
+    [Fact]
+    public void Live_the_engine_is_learned_as_calm_running_comes_and_is_then_expected_closely()
+    {
+        var engine = new TestEngine { LoggedTemperatureC = _ => 95, LengthS = 200 };
+        ExpectedPressure expected = Live();
+        List<EngineFrame> frames = Judged(expected, engine.Frames());
+        Assert.NotNull(expected.Model);
+        Assert.Equal("learned-as-it-ran", expected.Summary.Origin);
+        EngineFrame[] late = [.. frames.Where(frame => frame.At.Seconds > 100 && frame.CanJudgePressure)];
+        Assert.True(late.Length > 1500);
+        double[] apart = [.. late.Select(frame => Math.Abs((frame.PressureKpa / frame.ExpectedKpa) - 1)).Order()];
+        Assert.InRange(apart[apart.Length / 2], 0, 0.03);
+        Assert.InRange(apart[(int)(0.99 * apart.Length)], 0, 0.1);
+        // The rule of thumb stood until fifteen seconds of calm running were seen (least_calm_s), 7 of every 11 s.
+        Assert.Equal(48.3 * 3, frames.First(frame => frame.SpeedRpm >= 3000 && frame.At.Seconds < 1).ExpectedKpa, 20.0);
+        Assert.True(frames.First(frame => Math.Abs(frame.ExpectedKpa - (0.0483 * frame.SpeedRpm)) > 60 && frame.SpeedRpm < 5000).At.Seconds > 15);
+    }
+
+    [Fact]
+    public void Live_what_is_expected_depends_on_nothing_that_comes_later()
+    {
+        List<EngineFrame> all = new TestEngine { LengthS = 150 }.Frames();
+        List<EngineFrame> whole = Judged(Live(), all), prefix = Judged(Live(), all.Take(1800));
+        for (int i = 0; i < prefix.Count; i++) Assert.Equal((whole[i].ExpectedKpa, whole[i].SpreadKpa), (prefix[i].ExpectedKpa, prefix[i].SpreadKpa));
+    }
+
+    [Fact]
+    public void A_model_of_the_whole_run_is_asked_from_the_first_frame_on_and_says_where_it_comes_from()
+    {
+        var engine = new TestEngine();
+        HealthyPressure model = engine.Fit()!;
+        var expected = new ExpectedPressure(PressureModelOptions.Default, TestEngine.RatioAt, model, learn: false);
+        List<EngineFrame> frames = Judged(expected, engine.Frames());
+        Assert.Equal("this-run", expected.Summary.Origin);
+        Assert.InRange(frames[10].ExpectedKpa / engine.Curve.At(frames[10].SpeedRpm, engine.Ratio(0)), 0.85, 1.15);
+        foreach (EngineFrame frame in frames.Where(frame => frame.CanJudgePressure))
+            Assert.InRange((frame.PressureKpa - frame.ExpectedKpa) / frame.SpreadKpa, -6, 6);
+        // The plateau of the curve, 420 + 6 n: within its own uncertainty of about 2 %.
+        HealthIndex plateau = Assert.Single(expected.Indices(), index => index.Key is "oil_pressure_plateau_kpa");
+        Assert.Equal(460, plateau.Value, 12.0);
+    }
+
+    [Fact]
+    public void With_an_unknown_model_and_nothing_to_learn_the_rule_of_thumb_is_used_to_the_end()
+    {
+        var expected = new ExpectedPressure(PressureModelOptions.Default, TestEngine.RatioAt, wholeRun: null, learn: false);
+        Judged(expected, new TestEngine { LengthS = 60 }.Frames());
+        Assert.Null(expected.Model);
+        Assert.Equal("rule-of-thumb", expected.Summary.Origin);
+    }
+
+    [Theory]
+    [InlineData(900, false)]
+    [InlineData(1499, false)]
+    [InlineData(1500, true)]
+    [InlineData(6000, true)]
+    public void Pressure_is_not_judged_at_idle(double rpm, bool judged)
+    {
+        List<EngineFrame> frames = Judged(Live(), new TestEngine { LengthS = 3, Rpm = _ => rpm }.Frames());
+        Assert.Equal(judged, frames[^1].CanJudgePressure);
+    }
+
+    [Fact]
+    public void Just_above_idle_the_spread_is_twice_as_wide()
+    {
+        double slow = ShareAt(2400), fast = ShareAt(2600);
+        Assert.Equal(2 * fast, slow, 3);
+
+        static double ShareAt(double rpm)
+        {
+            EngineFrame frame = Judged(Live(), new TestEngine { LengthS = 3, Rpm = _ => rpm }.Frames())[^1];
+            return frame.SpreadKpa / frame.ExpectedKpa;
+        }
+    }
+
+    [Fact]
+    public void After_a_start_pressure_is_not_judged_until_the_galleries_are_full()
+    {
+        List<EngineFrame> frames = Judged(Live(), new TestEngine { LengthS = 20, Rpm = t => t < 5 ? 0 : 3000, LagS = 0 }.Frames());
+        Assert.All(frames.Where(frame => frame.At.Seconds < 8.9), frame => Assert.False(frame.CanJudgePressure));
+        Assert.All(frames.Where(frame => frame.At.Seconds > 9.1), frame => Assert.True(frame.CanJudgePressure));
+    }
+
+    [Fact]
+    public void A_log_that_begins_with_the_engine_running_is_judged_at_once()
+    {
+        List<EngineFrame> frames = Judged(Live(), new TestEngine { LengthS = 1, Rpm = _ => 5000 }.Frames());
+        Assert.True(frames[0].CanJudgePressure);
+    }
+
+    [Fact]
+    public void Without_engine_speed_nothing_is_expected()
+    {
+        List<EngineFrame> given = new TestEngine { LengthS = 30 }.Frames();
+        for (int i = 200; i < 300; i++)
+        {
+            EngineFrame frame = given[i];
+            frame[Role.EngineSpeed] = double.NaN;
+            given[i] = frame;
+        }
+
+        List<EngineFrame> frames = Judged(Live(), given);
+        Assert.All(frames.Skip(200).Take(100), frame => Assert.False(frame.CanJudgePressure));
+        Assert.True(double.IsNaN(frames[250].ExpectedKpa));
+    }
+
+    [Fact]
+    public void While_expected_pressure_moves_fast_the_spread_is_wider_and_the_least_of_the_last_moments_is_kept()
+    {
+        ExpectedPressure expected = Live();
+        List<EngineFrame> frames = Judged(expected, new TestEngine { LengthS = 6, Rpm = t => t < 3 ? 2600 : 5600, LagS = 0 }.Frames());
+        EngineFrame before = frames[55], just = frames[61], later = frames[110];
+        Assert.Equal(0.25, before.SpreadKpa / before.ExpectedKpa, 3);
+        Assert.True(just.SpreadKpa > 1.3 * 0.25 * just.ExpectedKpa);
+        Assert.Equal(0.25, later.SpreadKpa / later.ExpectedKpa, 3);
+        Assert.True(just.SurelyExpectedKpa < 0.7 * just.ExpectedKpa);
+        Assert.Equal(later.ExpectedKpa, later.SurelyExpectedKpa, 3);
+    }
+
+    [Fact]
+    public void With_a_model_of_the_whole_run_no_frame_allocates()
+    {
+        var engine = new TestEngine { LengthS = 120 };
+        var expected = new ExpectedPressure(PressureModelOptions.Default, TestEngine.RatioAt, engine.Fit(), learn: false);
+        EngineFrame[] frames = [.. engine.Frames()];
+        foreach (EngineFrame given in frames) Apply(given);
+        long before = GC.GetAllocatedBytesForCurrentThread();
+        for (int i = 0; i < frames.Length; i++) Apply(frames[i]);
+        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+
+        void Apply(EngineFrame frame)
+        {
+            frame.At = frame.At.AddSeconds(200);
+            expected.Apply(ref frame);
+        }
+    }
+}

@@ -1,0 +1,240 @@
+using OilWatch.Frames;
+using OilWatch.Pressure;
+
+namespace OilWatch.Tests.Pressure;
+
+/// <summary>Fits to made-up stints whose healthy curve is known. Truth: own model (<see cref="TestEngine"/>).</summary>
+public sealed class PressureFitTests
+{
+    private static HealthyPressure FitOf(TestEngine engine)
+    {
+        HealthyPressure? model = engine.Fit();
+        Assert.NotNull(model);
+        return model;
+    }
+
+    /// <summary>The largest relative error of a model over speeds and times of the stint.</summary>
+    private static double WorstError(TestEngine engine, HealthyPressure model, double fromS = 5, double? toS = null, double fromRpm = 2000, double toRpm = 7100)
+    {
+        double worst = 0;
+        for (double t = fromS; t < (toS ?? engine.LengthS); t += 7)
+        {
+            double logged = engine.LoggedTemperatureC is { } temperature ? TestEngine.RatioAt(temperature(t)) : double.NaN;
+            for (double rpm = fromRpm; rpm <= toRpm; rpm += 100)
+            {
+                double truth = engine.Curve.At(rpm, engine.Ratio(t));
+                worst = Math.Max(worst, Math.Abs((model.Steady(rpm, logged, model.Gain!.At(t)) / truth) - 1));
+            }
+        }
+
+        return worst;
+    }
+
+    [Fact]
+    public void A_ramp_without_relief_is_learned()
+    {
+        var engine = new TestEngine { Curve = new PressureCurve(70, 0.6, 10, 1400, 0, 20), LoggedTemperatureC = t => 105 - (25 * Math.Exp(-t / 60)) };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model), 0, 0.03);
+        Assert.True(model.UsesTemperature);
+        Assert.Equal("good", model.Summary.Confidence);
+    }
+
+    [Fact]
+    public void A_relief_plateau_is_learned()
+    {
+        var engine = new TestEngine { Curve = new PressureCurve(110, 0.6, 10, 400, 5, 8) };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model), 0, 0.04);
+        Assert.Equal(400, model.Curve.ReliefKpa + (7 * (model.Curve.ReliefSlopeKpa - 5)), 15.0);
+    }
+
+    [Theory]
+    [InlineData(10)]
+    [InlineData(60)]
+    [InlineData(140)]
+    public void A_knee_of_any_roundness_is_learned(double kneeKpa)
+    {
+        var engine = new TestEngine { Curve = new PressureCurve(95, 0.6, 10, 420, 6, kneeKpa) };
+        Assert.InRange(WorstError(engine, FitOf(engine)), 0, 0.035);
+    }
+
+    [Theory]
+    [InlineData(0.25)]
+    [InlineData(0.6)]
+    [InlineData(0.95)]
+    public void The_power_of_viscosity_is_learned_from_the_warm_up(double power)
+    {
+        var engine = new TestEngine { Curve = new PressureCurve(70, power, 10, 620, 6, 30), LoggedTemperatureC = t => 108 - (40 * Math.Exp(-t / 70)) };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model, fromS: 15), 0, 0.04);
+        Assert.Equal(power, model.Curve.ViscosityPower, 0.15);
+    }
+
+    [Theory]
+    [InlineData(0, 0)]
+    [InlineData(0, 0.1)]
+    [InlineData(0, 0.28)]
+    [InlineData(0.1, 0.05)]
+    [InlineData(0.2, 0.1)]
+    public void The_delay_and_lag_of_pressure_behind_speed_are_learned(double delayS, double lagS)
+    {
+        HealthyPressure model = FitOf(new TestEngine { DelayS = delayS, LagS = lagS });
+        // Between two pairs the sum of both is what matters; a step of the grid either way is allowed.
+        Assert.Equal(delayS + lagS, SpeedLags.DelayS(model.Lag) + SpeedLags.TimeS(model.Lag), 0.051);
+    }
+
+    [Theory]
+    [InlineData(2.5)]
+    [InlineData(6)]
+    [InlineData(14)]
+    public void The_spread_is_the_noise_within_thirty_percent(double noiseKpa)
+    {
+        HealthyPressure model = FitOf(new TestEngine { NoiseKpa = noiseKpa });
+        Assert.InRange(model.SpreadKpa, 0.7 * noiseKpa, 1.3 * noiseKpa);
+        Assert.Equal(model.SpreadKpa, model.Summary.FitErrorKpa);
+    }
+
+    [Fact]
+    public void Starved_readings_in_a_range_of_speeds_do_not_pull_the_curve_down()
+    {
+        // Every fifth second pressure is short in 4500 to 5500 rpm, calm or not: 20 % of that range.
+        var engine = new TestEngine { Share = (t, rpm, _) => rpm is > 4500 and < 5500 && t % 5 < 1 ? 0.5 : 1 };
+        Assert.InRange(WorstError(engine, FitOf(engine)), 0, 0.045);
+    }
+
+    [Fact]
+    public void Starvation_in_every_corner_does_not_pull_the_curve_down()
+    {
+        var engine = new TestEngine { Share = (t, _, loaded) => loaded ? 0.35 + (0.3 * Math.Abs(Math.Sin(3 * t))) : 1 };
+        Assert.InRange(WorstError(engine, FitOf(engine)), 0, 0.04);
+    }
+
+    [Fact]
+    public void Without_a_thermometer_the_curve_follows_the_warm_up()
+    {
+        var engine = new TestEngine
+        {
+            LoggedTemperatureC = null,
+            TrueRatio = t => 1 + (0.9 * Math.Exp(-t / 80)),
+            Curve = new PressureCurve(80, 0.6, 10, 480, 6, 40),
+            LengthS = 360,
+        };
+        HealthyPressure model = FitOf(engine);
+        Assert.False(model.UsesTemperature);
+        Assert.Equal(0, model.Curve.ViscosityPower);
+        Assert.InRange(WorstError(engine, model, fromS: 20), 0, 0.06);
+        Assert.Contains("No oil temperature: the curve follows the run's own drift instead, with a wider spread.", model.Summary.Notes, StringComparer.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]             // while the oil still warms up: what broke must not be taken for the heat
+    public void When_something_breaks_midway_the_healthy_part_is_learned(bool warmingUp)
+    {
+        // Of the whole run more than half is broken: the engine that it began with is the healthy one all the same.
+        var engine = new TestEngine
+        {
+            LengthS = 300,
+            LoggedTemperatureC = t => 100 - ((warmingUp ? 45 : 6) * Math.Exp(-t / 60)),
+            Share = (t, _, _) => t < 130 ? 1 : 0.68,
+        };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model, fromS: 5, toS: 120), 0, 0.05);
+        for (double rpm = 2500; rpm < 7000; rpm += 250)
+        {
+            double ratio = engine.Ratio(250);
+            Assert.True(0.68 * engine.Curve.At(rpm, ratio) < 0.8 * model.Steady(rpm, ratio, model.Gain!.At(250)));
+        }
+    }
+
+    [Fact]
+    public void A_run_that_is_always_loaded_teaches_nothing()
+    {
+        Assert.Null(new TestEngine { LateralG = _ => 0.9 }.Fit());
+    }
+
+    [Fact]
+    public void A_run_shorter_than_the_least_calm_time_teaches_nothing()
+    {
+        var engine = new TestEngine { LengthS = 14, LateralG = _ => 0 };
+        Assert.Null(engine.Fit());
+        Assert.NotNull((engine with { LengthS = 40 }).Fit());
+    }
+
+    [Fact]
+    public void An_engine_at_one_speed_teaches_no_curve()
+    {
+        Assert.Null(new TestEngine { Rpm = _ => 4000, LateralG = _ => 0 }.Fit());
+    }
+
+    [Fact]
+    public void The_same_run_gives_the_same_model_to_the_last_bit()
+    {
+        var engine = new TestEngine { LengthS = 120 };
+        HealthyPressure one = FitOf(engine), other = FitOf(engine);
+        Assert.Equal(one.Curve, other.Curve);
+        Assert.Equal(one.Lag, other.Lag);
+        Assert.Equal(one.SpreadKpa, other.SpreadKpa);
+        Assert.Equal(one.Correction, other.Correction);
+        Assert.Equal(one.Gain!.At(60), other.Gain!.At(60));
+    }
+
+    [Fact]
+    public void Where_nothing_was_seen_the_spread_is_wider()
+    {
+        var engine = new TestEngine { Rpm = t => 2500 + (1500 * (1 + Math.Sin(t * 0.7))) };      // never above 5500 rpm
+        HealthyPressure model = FitOf(engine);
+        double seen = Share(4000), unseen = Share(7500);
+        Assert.InRange(seen, 0.01, 0.035);
+        Assert.InRange(unseen, 0.2, 0.3);
+
+        double Share(double rpm)
+        {
+            double expected = model.Steady(rpm, 1, model.Gain!.At(200));
+            return model.SpreadAt(expected, rpm, 1, model.Gain.At(200)) / expected;
+        }
+    }
+
+    [Fact]
+    public void Evidence_grows_with_agreeing_readings_and_reaches_to_the_speeds_beside()
+    {
+        var evidence = new Evidence();
+        Assert.Equal(1, evidence.Lack(4250, 1));
+        for (int i = 0; i < 15; i++) evidence.Add(4250, 1, 1);
+        Assert.Equal(Math.Exp(-1), evidence.Lack(4250, 1), 6);              // fifteen readings: 1/e
+        Assert.Equal(Math.Exp(-0.3), evidence.Lack(4750, 1), 6);            // neighbours lend 0.3 of theirs
+        Assert.Equal(Math.Exp(-0.3), evidence.Lack(3750, 1), 6);
+        Assert.Equal(1, evidence.Lack(5250, 1));
+        Assert.Equal(1, evidence.Lack(4250, 3));
+        for (int i = 0; i < 200; i++) evidence.Add(4250, 1, 1);
+        Assert.InRange(evidence.Lack(4250, 1), 0, 1e-6);
+        Assert.Equal(1, evidence.Lack(99_000, 1));
+        Assert.Equal(1, evidence.Lack(4250, double.NaN));
+    }
+
+    [Fact]
+    public void A_very_long_run_is_remembered_evenly_in_bounded_memory()
+    {
+        var samples = new PressureSamples(PressureModelOptions.Default, TestEngine.RatioAt);
+        var engine = new TestEngine { LengthS = 100, LateralG = _ => 0 };
+        List<EngineFrame> lap = engine.Frames();
+        const int Laps = 60;
+        for (int i = 0; i < Laps; i++)
+        {
+            foreach (EngineFrame given in lap)
+            {
+                EngineFrame frame = given;
+                frame.At = given.At.AddSeconds(i * 100);
+                samples.Take(in frame);
+            }
+        }
+
+        Assert.InRange(samples.All.Length, 20_000, 40_000);
+        Assert.Equal(Laps * 100, samples.CalmS, 5.0);
+        double firstHalf = 0;
+        foreach (ref readonly PressureSample sample in samples.All)
+            if (sample.AtS < Laps * 50) firstHalf++;
+        Assert.Equal(0.5, firstHalf / samples.All.Length, 0.02);
+    }
+}
