@@ -169,8 +169,16 @@ public sealed class VerdictTests
     {
         Exposure Zone(int lap, bool drop) => new()
         {
-            Lap = lap, Corner = "B1", Direction = LoadDirection.Braking, LoadG = 1.1 + (0.001 * lap), HoldS = 2.2, SpeedRpm = 6000, OilTemperatureC = 100, Event = drop,
-            TimeToDropS = drop ? 1.4 : null, MinRatio = drop ? 0.6 : 0.98,
+            Lap = lap,
+            Corner = "B1",
+            Direction = LoadDirection.Braking,
+            LoadG = 1.1 + (0.001 * lap),
+            HoldS = 2.2,
+            SpeedRpm = 6000,
+            OilTemperatureC = 100,
+            Event = drop,
+            TimeToDropS = drop ? 1.4 : null,
+            MinRatio = drop ? 0.6 : 0.98,
         };
         ProofSession With(ProofSession s, bool drop) => s with { Other = [.. Enumerable.Range(1, 12).Select(lap => Zone(lap, drop) with { SpeedRpm = 6000 + s.Name[1] })] };
         ProofResult result = ProofAnalysis.Compare(
@@ -252,8 +260,18 @@ public sealed class VerdictTests
         from starved in Gen.Int[0, 2]
         select new CornerPass
         {
-            Lap = lap < 0 ? null : lap, Corner = corner is "-" ? null : corner, Direction = direction, Entry = default, Exit = default, SustainedS = hold, PeakLateralG = load, MeanRpm = rpm,
-            OilTemperatureC = temperature, OilPressureMinRatio = ratio, TimeToDropS = time, Starved = starved == 2 ? null : starved == 1,
+            Lap = lap < 0 ? null : lap,
+            Corner = corner is "-" ? null : corner,
+            Direction = direction,
+            Entry = default,
+            Exit = default,
+            SustainedS = hold,
+            PeakLateralG = load,
+            MeanRpm = rpm,
+            OilTemperatureC = temperature,
+            OilPressureMinRatio = ratio,
+            TimeToDropS = time,
+            Starved = starved == 2 ? null : starved == 1,
         };
 
     private static Gen<double> Odd => Gen.Frequency(

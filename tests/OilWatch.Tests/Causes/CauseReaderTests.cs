@@ -9,19 +9,41 @@ public sealed class CauseReaderTests
 {
     private static readonly SignaturePart Healthy = new()
     {
-        Count = 5000, Ratio = 1, CalmRatio = 1, IdleRatio = 1, LoadGap = 0.005, Scatter = 0.01, FlutterKpa = 5, SpeedPower = 0.2, TopFall = 0, TopRpm = 7000,
+        Count = 5000,
+        Ratio = 1,
+        CalmRatio = 1,
+        IdleRatio = 1,
+        LoadGap = 0.005,
+        Scatter = 0.01,
+        FlutterKpa = 5,
+        SpeedPower = 0.2,
+        TopFall = 0,
+        TopRpm = 7000,
     };
 
     private static readonly Signature Quiet = new() { Before = Healthy, After = Healthy };
 
     private static readonly Signature LeftHand = Quiet with
     {
-        Drops = 14, Grave = 12, DropS = 18, LongestS = 2.4, LoadedS = 1.3, LoadBeforeS = 0.9, Directions = [0, 1, 0, 0, 0], DropRpm = 5000,
+        Drops = 14,
+        Grave = 12,
+        DropS = 18,
+        LongestS = 2.4,
+        LoadedS = 1.3,
+        LoadBeforeS = 0.9,
+        Directions = [0, 1, 0, 0, 0],
+        DropRpm = 5000,
     };
 
     private static readonly Signature HeldDown = Quiet with
     {
-        Drops = 1, Grave = 1, DropS = 200, LongestS = 200, Directions = [1, 0, 0, 0, 0], FellAtS = 300, FellSigma = 150,
+        Drops = 1,
+        Grave = 1,
+        DropS = 200,
+        LongestS = 200,
+        Directions = [1, 0, 0, 0, 0],
+        FellAtS = 300,
+        FellSigma = 150,
         After = Healthy with { Ratio = 0.55, CalmRatio = 0.55, LoadGap = 0, SpeedPower = 0.25 },
     };
 
@@ -132,18 +154,38 @@ public sealed class CauseReaderTests
         bool fell = random.Next(2) == 0;
         return new Signature
         {
-            Drops = drops, Grave = random.Next(0, drops + 1), LongestS = random.NextDouble() * 30, LoadedS = Or(random, 20), LoadBeforeS = Or(random, 5),
-            Directions = [.. shares.Select(share => share / all)], Doubtful = random.Next(0, drops + 1), Steps = random.Next(0, 2),
-            PressureFaults = random.Next(0, 3), SpeedFaults = random.Next(0, 2), OtherFaults = random.Next(0, 2), DropRpm = Or(random, 8000),
-            FellAtS = fell ? 100 : double.NaN, FellSigma = fell ? 20 : 0, UnsteadyAtS = Or(random, 100), Before = Part(random), After = Part(random),
+            Drops = drops,
+            Grave = random.Next(0, drops + 1),
+            LongestS = random.NextDouble() * 30,
+            LoadedS = Or(random, 20),
+            LoadBeforeS = Or(random, 5),
+            Directions = [.. shares.Select(share => share / all)],
+            Doubtful = random.Next(0, drops + 1),
+            Steps = random.Next(0, 2),
+            PressureFaults = random.Next(0, 3),
+            SpeedFaults = random.Next(0, 2),
+            OtherFaults = random.Next(0, 2),
+            DropRpm = Or(random, 8000),
+            FellAtS = fell ? 100 : double.NaN,
+            FellSigma = fell ? 20 : 0,
+            UnsteadyAtS = Or(random, 100),
+            Before = Part(random),
+            After = Part(random),
             Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
         };
     }
 
     private static SignaturePart Part(Random random) => new()
     {
-        Ratio = Or(random, 1.2), CalmRatio = Or(random, 1.2), IdleRatio = Or(random, 1.2), LoadGap = Or(random, 0.3) - 0.1, Scatter = Or(random, 0.1),
-        FlutterKpa = Or(random, 10), SpeedPower = Or(random, 1.2), TopFall = Or(random, 0.2), TopRpm = Or(random, 8000),
+        Ratio = Or(random, 1.2),
+        CalmRatio = Or(random, 1.2),
+        IdleRatio = Or(random, 1.2),
+        LoadGap = Or(random, 0.3) - 0.1,
+        Scatter = Or(random, 0.1),
+        FlutterKpa = Or(random, 10),
+        SpeedPower = Or(random, 1.2),
+        TopFall = Or(random, 0.2),
+        TopRpm = Or(random, 8000),
     };
 
     private static double Or(Random random, double most) => random.Next(4) == 0 ? double.NaN : random.NextDouble() * most;

@@ -55,7 +55,11 @@ public sealed class SignatureTallyTests
     {
         var frame = new EngineFrame(LogTime.FromSeconds(t))
         {
-            ExpectedKpa = 400, SpreadKpa = 8, Fresh = 1u << (int)Role.OilPressure, LoadLateralG = loadG, LoadLongitudinalG = 0,
+            ExpectedKpa = 400,
+            SpreadKpa = 8,
+            Fresh = 1u << (int)Role.OilPressure,
+            LoadLateralG = loadG,
+            LoadLongitudinalG = 0,
         };
         frame[Role.OilPressure] = 400 * ratio;
         frame[Role.EngineSpeed] = rpm;
