@@ -192,11 +192,11 @@ public sealed class SessionReportTests
         };
         string text = Sample.Page(result, new ReportOptions { Version = Sample.Hostile });
         XDocument page = Sample.Parsed(text);
-        const string shown = "<b>&amp;\"'</b><script>alert(1)</script>\uFFFDevil\uFFFD שלום مرحبا 👩‍🔧\uFFFD \uFFFD javascript:x";
+        const string Shown = "<b>&amp;\"'</b><script>alert(1)</script>\uFFFDevil\uFFFD שלום مرحبا 👩‍🔧\uFFFD \uFFFD javascript:x";
         Assert.Empty(page.Descendants("script"));
         Assert.All(page.Descendants("b"), title => Assert.Equal("axis-title", (string?)title.Parent!.Attribute("class")));
-        Assert.True(page.Descendants("bdi").Count(name => string.Equals(name.Value, shown, StringComparison.Ordinal)) >= 3);
-        Assert.Equal(shown, page.Descendants("header").First().Descendants("p").Last().Value);
+        Assert.True(page.Descendants("bdi").Count(name => string.Equals(name.Value, Shown, StringComparison.Ordinal)) >= 3);
+        Assert.Equal(Shown, page.Descendants("header").First().Descendants("p").Last().Value);
         Assert.DoesNotContain('\u202E', text);
         Assert.DoesNotContain(page.Descendants().Attributes(), attribute => attribute.Name.LocalName.StartsWith("on", StringComparison.OrdinalIgnoreCase));
     }
