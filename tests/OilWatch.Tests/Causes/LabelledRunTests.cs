@@ -11,7 +11,7 @@ public sealed class LabelledRunTests
 {
     [Theory]
     [InlineData("wet-left", 3, "pickup-uncovered left")]
-    [InlineData("wet-right", 2, "pickup-uncovered right")]
+    [InlineData("wet-right", 3, "pickup-uncovered right")]
     [InlineData("wet-braking", 4, "pickup-uncovered braking")]
     [InlineData("aeration", 6, "air-in-oil")]
     [InlineData("aeration", 2, "air-in-oil")]
