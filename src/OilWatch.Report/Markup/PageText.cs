@@ -11,6 +11,7 @@ internal static class PageText
     /// </summary>
     public static string Clean(string text)
     {
+        if (!text.AsSpan().ContainsAnyExceptInRange(' ', '~')) return text;                  // most text, and all paths of the pictures
         var clean = new StringBuilder(text.Length);
         foreach (Rune rune in text.EnumerateRunes()) clean.Append(IsShown(rune.Value) ? rune : Rune.ReplacementChar);
         return clean.ToString();

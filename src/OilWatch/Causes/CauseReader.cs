@@ -12,7 +12,7 @@ namespace OilWatch.Causes;
 internal static class CauseReader
 {
     /// <summary>Least score of a cause that is named.</summary>
-    public const double NamedFrom = 0.7;
+    public const double NamedFrom = 0.78;
 
     /// <summary>How far its score must lead.</summary>
     public const double Margin = 0.15;
