@@ -107,19 +107,6 @@ public sealed class FindAlertsTests
     }
 
     [Fact]
-    public void Every_alert_has_its_words()
-    {
-        foreach (AlertChange change in Found(Frames("400x40 L1.2 400x20 200x10 400x10 0g 400x60 200x10 400x40"), Nowhere, true, (5, Fault(0, 0.25, 0.25, EventEnd.Open)), (9, Fault(0, 0.25, 0.4, EventEnd.Recovered))))
-        {
-            Assert.False(string.IsNullOrWhiteSpace(change.Alert.Message));
-            Assert.False(string.IsNullOrWhiteSpace(change.Alert.Reading));
-            Assert.NotEmpty(change.Alert.Evidence);
-            Assert.NotEmpty(change.Alert.Inspect);
-            Assert.DoesNotContain("NaN", string.Join(' ', [change.Alert.Message, change.Alert.Reading, .. change.Alert.Evidence]), StringComparison.Ordinal);
-        }
-    }
-
-    [Fact]
     public void An_error_of_either_source_passes_through()
     {
         var failure = new InvalidOperationException("the source broke");

@@ -62,4 +62,24 @@ public sealed class TruthTests
         // The CAN log's stamps count from its own first frame, a few milliseconds into the run.
         Assert.All(csv.Zip(can), pair => Assert.Equal(pair.First.Start.Seconds, pair.Second.Start.Seconds, 0.15));
     }
+
+    [Theory]
+    [InlineData("faults-on-wet", 11)]
+    [InlineData("wet-left", 16)]
+    [InlineData("faults-pressure", 11)]
+    public async Task Every_alert_has_its_words_and_every_number_is_a_number(string scenario, ulong seed)
+    {
+        SessionResult result = await LabelledRun.AnalyseAsync(LabelledRun.Csv(LabelledRun.Of(scenario, seed)));
+        Assert.NotEmpty(result.Alerts);
+        foreach (Alert alert in result.Alerts)
+        {
+            Assert.False(string.IsNullOrWhiteSpace(alert.Message));
+            Assert.False(string.IsNullOrWhiteSpace(alert.Reading));
+            Assert.NotEmpty(alert.Evidence);
+            Assert.NotEmpty(alert.Inspect);
+            Assert.DoesNotContain("NaN", string.Join(' ', [alert.Message, alert.Reading, .. alert.Evidence, .. alert.Inspect]), StringComparison.Ordinal);
+            Assert.True(alert.Start <= alert.Raised && alert.Start <= alert.End);
+            Assert.NotEqual(EventEnd.Open, alert.Ending);
+        }
+    }
 }

@@ -13,7 +13,7 @@ public sealed class SensorGuardTests
     private static void AssertNoFault(GuardBench bench)
     {
         Assert.Empty(bench.Changes);
-        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Masked));
+        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Masked & GuardBench.Logged));
     }
 
     private static SensorFault OneFault(GuardBench bench, Role role, SensorFaultKind kind)
@@ -35,7 +35,7 @@ public sealed class SensorGuardTests
     {
         GuardBench bench = GuardBench.Run(hz, 120);
         AssertNoFault(bench);
-        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Suspect));
+        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Suspect & GuardBench.Logged));
         Assert.Equal(0, bench.Guard.WildReadings(Role.OilPressure));
     }
 
@@ -234,13 +234,19 @@ public sealed class SensorGuardTests
     [Fact]
     public void Acceleration_resting_at_zero_on_a_straight_is_not_stuck()
     {
-        // A coarse accelerometer: steps of 0.05 g show exactly nothing for more than two seconds of every straight.
-        GuardBench bench = GuardBench.Run(20, 300, (double t, ref EngineFrame frame) =>
+        // A coarse accelerometer: steps of 0.05 g show exactly nothing for six seconds of every straight. Before its habit is
+        // known it may be doubted a few times; who knows it from a look at the whole run doubts nothing.
+        GuardBench first = GuardBench.Run(20, 300, Coarse);
+        Assert.DoesNotContain(first.Raised, fault => fault.Start.Seconds > 120);
+        var guard = new SensorGuard(SensorGuardOptions.Default);
+        guard.LearnFrom(first.Guard);
+        Assert.Empty(GuardBench.Run(20, 300, Coarse, guard: guard).Changes);
+
+        static void Coarse(double t, ref EngineFrame frame)
         {
-            double g = t % 15 < 2.8 ? 0.01 * Math.Sin(31 * t) : 1.1 * Math.Sin(t) + (0.05 * Math.Sin(47 * t));
+            double g = t % 15 < 6 ? 0.01 * Math.Sin(31 * t) : 1.1 * Math.Sin(t) + (0.05 * Math.Sin(47 * t));
             frame[Role.LateralG] = Math.Round(g / 0.05) * 0.05;
-        });
-        Assert.Empty(bench.Changes);
+        }
     }
 
     [Fact]
@@ -345,8 +351,17 @@ public sealed class SensorGuardTests
             Assert.Empty(open);
             foreach (EngineFrame frame in bench.Frames)
                 foreach (Role each in Roles.All)
-                    Assert.True(!frame.IsMasked(each) || double.IsNaN(frame[each]));
+                    Assert.True(!frame.IsMasked(each) || double.IsNaN(frame[each]), $"{each} at {frame.At.Seconds} s");
         });
+
+        // What may stand beside each other for one role: a lasting fault, wild readings, an offset, the clock.
+        static int GroupOf(SensorFaultKind kind) => kind switch
+        {
+            SensorFaultKind.Spikes or SensorFaultKind.Slew => 1,
+            SensorFaultKind.Offset => 2,
+            SensorFaultKind.Time => 3,
+            _ => 0,
+        };
     }
 
     [Fact]
