@@ -210,7 +210,8 @@ internal static class CauseRules
 
     private static string Times(int drops) => drops == 1 ? "1 fall of pressure" : Invariant($"{drops} falls of pressure");
 
-    private static string Percent(double ratio) => Invariant($"{100 * ratio:F0} %");
+    private static string Percent(double ratio) =>
+        double.IsFinite(ratio) ? Invariant($"{100 * ratio:F0} %") : "an unknown share";
 
     private static string SignedPercent(double ratio) => Invariant($"{100 * ratio:+0;-0;0} %");
 }

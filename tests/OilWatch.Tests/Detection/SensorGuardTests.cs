@@ -353,15 +353,6 @@ public sealed class SensorGuardTests
                 foreach (Role each in Roles.All)
                     Assert.True(!frame.IsMasked(each) || double.IsNaN(frame[each]), $"{each} at {frame.At.Seconds} s");
         });
-
-        // What may stand beside each other for one role: a lasting fault, wild readings, an offset, the clock.
-        static int GroupOf(SensorFaultKind kind) => kind switch
-        {
-            SensorFaultKind.Spikes or SensorFaultKind.Slew => 1,
-            SensorFaultKind.Offset => 2,
-            SensorFaultKind.Time => 3,
-            _ => 0,
-        };
     }
 
     [Fact]
