@@ -29,6 +29,9 @@ internal struct RoleGuard
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
+    private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
+    private const double LeapSteps = 12;               // ... and this many usual steps, and then stands still at once,
+    private const double LeaptFlatS = 0.35;            // is stuck after this long, at rest or not
     private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
     private const double RoughHoldS = 0.25;
     private const double LongRoughHoldS = 1;
@@ -58,6 +61,7 @@ internal struct RoleGuard
     private double _runValue;
     private LogTime _runSince;
     private int _runCount;
+    private bool _runLeapt;
     private double _contextLow;
     private double _contextHigh;
     private LogTime _firstWild;
@@ -151,7 +155,7 @@ internal struct RoleGuard
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
-        FollowRun(at, value, context, shouldMove);
+        FollowRun(at, value, rule, context, shouldMove);
         switch (_state)
         {
             case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
@@ -160,6 +164,8 @@ internal struct RoleGuard
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
         Masked = _state != State.Sound;
         Suspect = _state == State.Doubted || (_state == State.Sound && (RunIsOdd(at, rule, shouldMove) || IsRough(at)));
     }
@@ -282,19 +288,20 @@ internal struct RoleGuard
     {
         double margin = RailMargin * (_highBefore - _lowBefore);
         if (!_beforeKnown) return SensorFaultKind.Stuck;         // nothing to be an end of
-        if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
+        bool again = (_railsHigh > 0 && level == _railHigh) || (_railsLow > 0 && level == _railLow);
+        if (!(again || level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
         if (!rule.RestsAt(level)) LearnRail(level);
         return SensorFaultKind.Rail;
     }
 
     private void LearnRail(double level)
     {
-        if (level > _highBefore)
+        if (level > _highBefore || (_railsHigh > 0 && level == _railHigh))
         {
             _railsHigh = level == _railHigh ? _railsHigh + 1 : 1;
             _railHigh = level;
         }
-        else if (level < _lowBefore && level < 0)           // zero is a rail of many sensors, and a true reading of all of them
+        else if (level < 0 && (level < _lowBefore || (_railsLow > 0 && level == _railLow)))           // zero is a rail of many sensors, and a true reading of all of them
         {
             _railsLow = level == _railLow ? _railsLow + 1 : 1;
             _railLow = level;
@@ -327,7 +334,7 @@ internal struct RoleGuard
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
         new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
 
-    private void FollowRun(LogTime at, double value, double context, bool shouldMove)
+    private void FollowRun(LogTime at, double value, in GuardRule rule, double context, bool shouldMove)
     {
         if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
         {
@@ -345,6 +352,8 @@ internal struct RoleGuard
             _highBefore = _highest;
             _beforeKnown = _known;
         }
+        double leap = Math.Abs(value - _raw);
+        _runLeapt = _known && _state == State.Sound && leap > Math.Max(LeapSpikes * rule.LeastSpike, LeapSteps * _usualStep);
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -375,6 +384,7 @@ internal struct RoleGuard
         {
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
+            if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
@@ -398,7 +408,7 @@ internal struct RoleGuard
         bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
         if (isolated) CountWild(at, least, rule, ref changes);
         double change = Math.Abs(value - _previous);
-        if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
         _beforePrevious = _previous;
         _previous = value;
     }
@@ -420,8 +430,6 @@ internal struct RoleGuard
                 CountWild(at, least, rule, ref changes);
             }
         }
-        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
-        (_raw, _rawAt) = (value, at);
     }
 
     private readonly bool IsRough(LogTime at) =>

@@ -95,7 +95,7 @@ internal sealed class SensorGuard
             Role role = rule.Role;
             double context = role switch
             {
-                Role.EngineSpeed => kpa,
+                Role.EngineSpeed => kmh > 30 ? kmh : kpa,
                 Role.LateralG or Role.LongitudinalG => double.IsFinite(kmh) ? kmh : rpm,
                 _ => rpm,
             };
