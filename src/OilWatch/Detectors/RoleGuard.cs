@@ -80,6 +80,7 @@ internal struct RoleGuard
     private double _highest;
     private double _lowBefore;
     private double _highBefore;
+    private bool _beforeKnown;
     private double _railLow;
     private double _railHigh;
     private int _railsLow;
@@ -280,6 +281,7 @@ internal struct RoleGuard
     private SensorFaultKind KindOfFlat(double level, in GuardRule rule)
     {
         double margin = RailMargin * (_highBefore - _lowBefore);
+        if (!_beforeKnown) return SensorFaultKind.Stuck;         // nothing to be an end of
         if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
         if (!rule.RestsAt(level)) LearnRail(level);
         return SensorFaultKind.Rail;
@@ -341,6 +343,7 @@ internal struct RoleGuard
         {
             _lowBefore = _lowest;
             _highBefore = _highest;
+            _beforeKnown = _known;
         }
         _runValue = value;
         _runSince = at;
