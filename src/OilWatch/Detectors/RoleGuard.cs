@@ -119,6 +119,12 @@ internal struct RoleGuard
     /// <summary>True while the latest readings look wrong but not surely so.</summary>
     public bool Suspect { get; private set; }
 
+    /// <summary>True while a fault lasts.</summary>
+    public readonly bool IsFaulty => _state == State.Faulty;
+
+    /// <summary>True while the readings come as through a loose connection.</summary>
+    public readonly bool IsLoose => _wildReported && _isSlew;
+
     /// <summary>Takes over what a look at the whole run learned of the channel; from now on nothing is learned twice.</summary>
     public void LearnFrom(in RoleGuard other)
     {
