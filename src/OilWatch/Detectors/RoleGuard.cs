@@ -29,6 +29,7 @@ internal struct RoleGuard
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
+    private const double RestUsuals = 4;               // unless this many of its usual rests say that noise would have moved it
     private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
     private const double LeapSteps = 12;               // ... and this many usual steps, and then stands still at once,
     private const double LeaptFlatS = 0.35;            // is stuck after this long, at rest or not
@@ -104,6 +105,9 @@ internal struct RoleGuard
     /// <summary>How long the value normally stays the same.</summary>
     public RunLengths Runs;
 
+    /// <summary>The same while it rests near zero.</summary>
+    public RunLengths RestRuns;
+
     /// <summary>How long a slow channel is normally without a reading.</summary>
     public RunLengths Gaps;
 
@@ -129,6 +133,7 @@ internal struct RoleGuard
     public void LearnFrom(in RoleGuard other)
     {
         Runs = other.Runs;
+        RestRuns = other.RestRuns;
         Gaps = other.Gaps;
         _learned = true;
     }
@@ -166,7 +171,7 @@ internal struct RoleGuard
         {
             case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
             case State.Doubted: Doubted(at, value, rule, ref changes); break;
-            default: Faulty(at, value, rule, shouldMove, ref changes); break;
+            default: Faulty(at, value, rule, rule.ZeroIsPossible ? judged : shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
@@ -254,13 +259,13 @@ internal struct RoleGuard
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
     }
 
-    private void Faulty(LogTime at, double value, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    private void Faulty(LogTime at, double value, in GuardRule rule, bool cannotBeNothing, ref FaultChanges changes)
     {
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
-            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !shouldMove,
+            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
         if (_healthyCount < (_kind == SensorFaultKind.Stuck ? 1 : 2))
@@ -351,7 +356,10 @@ internal struct RoleGuard
         }
         // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
         if (_runCount > 0 && shouldMove && !_learned && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
+        {
             Runs.Add(at.SecondsSince(_runSince));
+            if (rule.RestsAt(_runValue)) RestRuns.Add(at.SecondsSince(_runSince));
+        }
         if (_state == State.Sound)
         {
             _lowBefore = _lowest;
@@ -391,6 +399,7 @@ internal struct RoleGuard
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
             if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
+            if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
