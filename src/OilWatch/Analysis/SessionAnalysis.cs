@@ -68,7 +68,7 @@ public static class SessionAnalysis
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
-            guard.LearnFrom(look.Guard);
+            guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false);
             store.Replay(judge, cancellationToken);
