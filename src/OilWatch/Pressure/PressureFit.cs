@@ -25,7 +25,8 @@ internal static class PressureFit
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
     private const double LargestCorrection = 0.4;
-    private const double TopShare = 0.85;                // of the highest engine speed that calm running covered
+    private const double LargestFallOff = 0.65;
+    private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
     private const int LeastAtTop = 12;
     private const double LargestThicknessCorrection = 0.12;
 
@@ -440,11 +441,12 @@ internal static class PressureFit
             sum[bin] += weight * band.Share;
             count[bin] += weight;
         }
-        // Ten readings' worth of "no correction" in each bin, and each bin leans on its neighbours.
+        // Ten readings' worth of "no correction" in each bin (near the top: of what the bin below has), and each bin leans on its neighbours.
         var correction = new double[HealthyPressure.CorrectionBins];
         for (int i = 0; i < correction.Length; i++)
         {
-            double weighted = 0, weights = 10;
+            bool top = i * HealthyPressure.CorrectionRpm > topRpm;
+            double weighted = top ? 10 * correction[i - 1] : 0, weights = 10;
             for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
             {
                 // A neighbour with far more readings must not outvote the bin's own.
@@ -452,7 +454,7 @@ internal static class PressureFit
                 weighted += share * sum[j];
                 weights += share * count[j];
             }
-            correction[i] = Math.Clamp(weighted / weights, -LargestCorrection, LargestCorrection);
+            correction[i] = Math.Clamp(weighted / weights, top ? -LargestFallOff : -LargestCorrection, LargestCorrection);
         }
         return correction;
     }
