@@ -444,7 +444,7 @@ internal struct RoleGuard
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
-        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
+        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
     private readonly bool Rests(in GuardRule rule)
