@@ -9,6 +9,9 @@ public static class LogFile
     /// <summary>How many bytes, after unpacking, decide about the format.</summary>
     private const int HeadBytes = 64 * 1024;
 
+    /// <summary>A CAN log shows itself within this many already: a slow stream is not kept waiting for the rest.</summary>
+    private const int FirstLookBytes = 2 * 1024;
+
     /// <summary>The formats, the most particular first: each is asked only when those above it have said no.</summary>
     private static readonly ImmutableArray<Format> Formats =
     [
@@ -43,7 +46,8 @@ public static class LogFile
         try
         {
             using Stream stream = decoded.Open();
-            byte[] head = LogBytes.Head(stream, HeadBytes);
+            byte[] head = LogBytes.Head(stream, FirstLookBytes);
+            if (!CanTextFormat.Recognise(head) && !SlcanFormat.Recognise(head)) head = [.. head, .. LogBytes.Head(stream, HeadBytes - head.Length)];
             if (head.Length == 0 && stream is DecodedStream { Damage: { } damage })
                 throw new InputException(new ReadingProblem(decoded.Name, 0, 0, damage));
             return head;
