@@ -184,9 +184,13 @@ internal static class CommandLine
             Description = "Speed of the bus behind serial:, kbit/s.",
             DefaultValueFactory = _ => 500,
         };
+        var noRecording = new Option<bool>("--no-recording")
+        {
+            Description = "Do not keep what comes; without this it is recorded in the folder of --out.",
+        };
         var watch = new Command("watch", "Judges a stream as it comes and says each alert at once.")
         {
-            source, car, databases, folder, pace, untilClosed, busKbit,
+            source, car, databases, folder, pace, untilClosed, busKbit, noRecording,
         };
         watch.SetAction((parsed, _) => VerbRun.RunAsync(
             new WatchVerb(
@@ -198,6 +202,7 @@ internal static class CommandLine
                     CanDatabases = [.. parsed.GetValue(databases) ?? []],
                     Pace = parsed.GetValue(pace),
                     UntilClosed = parsed.GetValue(untilClosed),
+                    Record = !parsed.GetValue(noRecording),
                     BusKbit = parsed.GetValue(busKbit),
                     Answer = common.In(parsed),
                 },

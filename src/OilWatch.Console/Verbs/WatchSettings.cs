@@ -26,6 +26,9 @@ internal sealed record WatchSettings
     /// <summary>Speed of the bus behind a serial adapter, kbit/s.</summary>
     public int BusKbit { get; init; } = 500;
 
+    /// <summary>Keep what comes from the source in the folder for results; a log that is played is there already.</summary>
+    public bool Record { get; init; } = true;
+
     /// <summary>How to answer.</summary>
     public AnswerSettings Answer { get; init; } = new();
 }

@@ -4,6 +4,7 @@ using OilWatch.Console.Files;
 using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
 using OilWatch.Live;
+using OilWatch.Live.Recording;
 using OilWatch.Live.Sources;
 using OilWatch.Reading;
 using OilWatch.Report;
@@ -30,6 +31,8 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         using (var outbox = new Outbox(around))
         {
             if (ForPeople) outbox.Answer(Sentence(Caution.Sentence));
+            using Recorder? recorder = folder is null || source is null || !settings.Record ? null : new Recorder(
+                new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, notice => Say(outbox, notice), time: TimeProvider.System);
             var request = new LiveRequest
             {
                 Options = options,
@@ -37,7 +40,7 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
                 Said = notice => Say(outbox, notice),
                 Planned = (reader, plan) => Say(outbox, new LiveNotice(null, WatchLines.Planned(reader, plan))),
                 Changed = change => Tell(outbox, change),
-                Time = around.Time,
+                Tap = recorder,
             };
             try
             {

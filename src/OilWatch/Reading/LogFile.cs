@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Reading.Can;
+using OilWatch.Reading.Recording;
 
 namespace OilWatch.Reading;
 
@@ -15,6 +16,7 @@ public static class LogFile
     /// <summary>The formats, the most particular first: each is asked only when those above it have said no.</summary>
     private static readonly ImmutableArray<Format> Formats =
     [
+        new(RecordingFormat.Recognise, RecordingFormat.OpenAsync),
         new(CanTextFormat.Recognise, CanTextFormat.OpenAsync),
         new(SlcanFormat.Recognise, SlcanFormat.OpenAsync),
         new(CsvReader.Recognise, CsvReader.OpenAsync),
@@ -47,7 +49,7 @@ public static class LogFile
         {
             using Stream stream = decoded.Open();
             byte[] head = LogBytes.Head(stream, FirstLookBytes);
-            if (!CanTextFormat.Recognise(head) && !SlcanFormat.Recognise(head)) head = [.. head, .. LogBytes.Head(stream, HeadBytes - head.Length)];
+            if (!RecordingFormat.Recognise(head) && !CanTextFormat.Recognise(head) && !SlcanFormat.Recognise(head)) head = [.. head, .. LogBytes.Head(stream, HeadBytes - head.Length)];
             if (head.Length == 0 && stream is DecodedStream { Damage: { } damage })
                 throw new InputException(new ReadingProblem(decoded.Name, 0, 0, damage));
             return head;

@@ -17,6 +17,9 @@ public sealed record ReaderOptions
     /// </summary>
     public bool AsLive { get; init; }
 
+    /// <summary>True for what lies in a recording: another recording must not lie in there.</summary>
+    internal bool IsInRecording { get; init; }
+
     /// <summary>How much of a stream decides what it holds and which channel plays which role, s of the log's own time.</summary>
     public const double FirstMomentsS = 10;
 }
