@@ -24,21 +24,43 @@ public sealed class WatchTests : IDisposable
         return Task.FromResult(Sessions.Rich with { Alerts = [], Reading = new ReadingReport() });
     });
 
-    private static AlertChange Step(AlertPhase phase, double seconds, EventEnd ending = EventEnd.Open) => new(
-        phase, LogTime.FromSeconds(seconds), 7, Sessions.Rich.Alerts[0] with { Severity = Severity.Warning, Ending = ending, Lap = 3, Corner = "C3L", Message = "Ease off now." });
+    private static AlertChange Step(AlertPhase phase, double seconds, EventEnd ending = EventEnd.Open, Severity severity = Severity.Warning) => new(
+        phase, LogTime.FromSeconds(seconds), 7, Sessions.Rich.Alerts[0] with { Severity = severity, Ending = ending, Lap = 3, Corner = "C3L", Message = "Ease off now." });
 
     [Fact]
     public async Task Each_step_of_an_alert_is_a_line_with_word_and_shape()
     {
-        Finds(Step(AlertPhase.Raised, 3723.46), Step(AlertPhase.Escalated, 3724), Step(AlertPhase.Ended, 3725, EventEnd.Recovered), Step(AlertPhase.Ended, 3725, EventEnd.DataLost));
+        Finds(Step(AlertPhase.Raised, 3723.46, severity: Severity.Caution), Step(AlertPhase.Escalated, 3724), Step(AlertPhase.Ended, 3725, EventEnd.Recovered),
+            Step(AlertPhase.Raised, 3726), Step(AlertPhase.Ended, 3727, EventEnd.DataLost));
         Assert.Equal(0, await _bench.RunAsync("watch", "-"));
         string kind = Sessions.Rich.Alerts[0].Kind.Word();
-        Assert.Contains($"1:02:03.4 !!! warning, alert 7, {kind}, lap 3, C3L: Ease off now.\n", Flat(_bench.Out), StringComparison.Ordinal);
+        Assert.Contains($"1:02:03.4 !!  caution, alert 7, {kind}, lap 3, C3L: Ease off now.\n", Flat(_bench.Out), StringComparison.Ordinal);
         Assert.Contains("1:02:04.0 !!! now warning, alert 7,", _bench.Out, StringComparison.Ordinal);
         Assert.Contains("1:02:05.0     over (recovered), alert 7,", _bench.Out, StringComparison.Ordinal);
-        Assert.Contains("1:02:05.0     no longer known (data lost), alert 7,", _bench.Out, StringComparison.Ordinal);
+        Assert.Contains("1:02:06.0 !!! warning again, 2 times now, alert 7,", _bench.Out, StringComparison.Ordinal);
+        Assert.Contains("1:02:07.0     no longer known (data lost), alert 7,", _bench.Out, StringComparison.Ordinal);
         Assert.StartsWith("Advice, not protection:", _bench.Out, StringComparison.Ordinal);
         Assert.DoesNotContain('\a', _bench.Out);
+    }
+
+    [Fact]
+    public async Task Somebody_at_a_terminal_is_rung_reminded_and_heard()
+    {
+        using var pressed = new ManualResetEventSlim();
+        _bench.Keys = new KeyPressed(pressed);
+        Watch((request, _) =>
+        {
+            request.Changed!(Step(AlertPhase.Raised, 10));
+            request.Ticked!(LogTime.FromSeconds(11));
+            request.Ticked!(LogTime.FromSeconds(20));
+            pressed.Set();
+            Assert.True(SpinWait.SpinUntil(() => ((KeyPressed)_bench.Keys).IsDone, TimeSpan.FromSeconds(20)));
+            request.Ticked!(LogTime.FromSeconds(60));
+            return Task.FromResult(Sessions.Rich with { Reading = new ReadingReport() });
+        });
+        Assert.Equal(0, await _bench.RunAsync("watch", "tcp:x:1"));
+        Assert.Single(_bench.Out.Split("1 not acknowledged; gravest: alert 7"), text => text.StartsWith(',') || text.StartsWith('\n'));
+        Assert.Equal(2, _bench.Out.Count(c => c == '\a'));
     }
 
     [Fact]
@@ -114,6 +136,20 @@ public sealed class WatchTests : IDisposable
         _bench.File("run/laps.csv");
         Assert.Equal(2, await _bench.RunAsync("watch", "play:" + _bench.PathOf("run/laps.csv"), "--out", "~/run"));
         Assert.Equal("oilwatch: ~/run/laps.csv: would be replaced by the results of the same name; choose another --out\n", _bench.Error);
+    }
+
+    /// <summary>Enter, once, when the test says so; then the input is over.</summary>
+    private sealed class KeyPressed(ManualResetEventSlim pressed) : StringReader("")
+    {
+        private int _reads;
+
+        public bool IsDone => Volatile.Read(ref _reads) > 1;
+
+        public override string? ReadLine()
+        {
+            pressed.Wait();
+            return Interlocked.Increment(ref _reads) == 1 ? "" : null;
+        }
     }
 
     /// <summary>Lines that go on further in are put together again.</summary>

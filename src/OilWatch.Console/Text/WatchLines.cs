@@ -1,6 +1,8 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using OilWatch.Alerts;
 using OilWatch.Channels;
+using OilWatch.Live.Life;
 using OilWatch.Reading;
 
 namespace OilWatch.Console.Text;
@@ -11,25 +13,38 @@ internal static class WatchLines
     private const string Bell = "\a";
 
     /// <summary>A step in an alert's life: when, how grave by shape and word, what, where.</summary>
-    /// <param name="change">The step.</param>
+    /// <param name="phase">The step.</param>
+    /// <param name="standing">The alert as it stands after it.</param>
     /// <param name="colour">True where colour may be used.</param>
-    /// <param name="bell">True to ring when a caution or warning is raised or an alert becomes one.</param>
-    public static string Of(AlertChange change, bool colour, bool bell)
+    /// <param name="bell">True to ring for a caution or warning that is new or became one.</param>
+    public static string Of(LifePhase phase, StandingAlert standing, bool colour, bool bell)
     {
-        Alert alert = change.Alert;
+        Alert alert = standing.Alert;
         var page = new Page(colour);
-        bool over = change.Phase == AlertPhase.Ended;
-        string word = change.Phase switch
+        bool over = phase is LifePhase.Over or LifePhase.Cleared;
+        string word = phase switch
         {
-            AlertPhase.Raised => alert.Severity.Word(),
-            AlertPhase.Escalated => $"now {alert.Severity.Word()}",
+            LifePhase.Raised => alert.Severity.Word(),
+            LifePhase.Updated when standing.Times > 1 => string.Create(CultureInfo.InvariantCulture, $"{alert.Severity.Word()} again, {standing.Times} times now"),
+            LifePhase.Updated => $"now {alert.Severity.Word()}",
             _ => Over(alert),
         };
         string mark = over ? "   " : SeverityMarks.Shape(alert.Severity);
         page.Wrapped(
-            string.Create(CultureInfo.InvariantCulture, $"{word}, alert {change.Id}, {alert.Kind.Word()}{Where(alert)}: {alert.Message}"),
-            $"{Clock(change.At)} {mark} ", over ? Tone.Plain : SeverityMarks.Tone(alert.Severity));
+            string.Create(CultureInfo.InvariantCulture, $"{word}, alert {standing.Id}, {alert.Kind.Word()}{Where(alert)}: {alert.Message}"),
+            $"{Clock(standing.At)} {mark} ", over ? Tone.Plain : SeverityMarks.Tone(alert.Severity));
         return page + (bell && !over && alert.Severity >= Severity.Caution ? Bell : "");
+    }
+
+    /// <summary>Alerts that nobody has acknowledged, the gravest named.</summary>
+    public static string Reminder(LogTime at, ImmutableArray<StandingAlert> open, bool colour, bool bell)
+    {
+        Alert worst = open[0].Alert;
+        var page = new Page(colour);
+        page.Wrapped(
+            string.Create(CultureInfo.InvariantCulture, $"{open.Length} not acknowledged; gravest: alert {open[0].Id}, {worst.Kind.Word()}{Where(worst)}: {worst.Message} Enter acknowledges."),
+            $"{Clock(at)} {SeverityMarks.Shape(worst.Severity)} ", SeverityMarks.Tone(worst.Severity));
+        return page + (bell ? Bell : "");
     }
 
     /// <summary>What the stream is, and which channel plays which role.</summary>
