@@ -25,9 +25,6 @@ internal static class PressureFit
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
     private const double LargestCorrection = 0.4;
-    private const double LargestFallOff = 0.65;
-    private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
-    private const int LeastAtTop = 12;
     private const double LargestThicknessCorrection = 0.12;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
@@ -405,8 +402,6 @@ internal static class PressureFit
         var sum = new double[HealthyPressure.CorrectionBins];
         var count = new double[HealthyPressure.CorrectionBins];
         var loaded = new int[HealthyPressure.CorrectionBins, Bands];
-        var calm = new List<double>[HealthyPressure.CorrectionBins];
-        double topRpm = TopShare * Math.Min(model.CoveredHighRpm, HealthyPressure.CorrectionBins * HealthyPressure.CorrectionRpm);
         double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
         foreach (ref readonly PressureSample sample in samples)
         {
@@ -421,7 +416,6 @@ internal static class PressureFit
             int band = (int)((share + 0.5) * Bands);
             if (band is >= 0 and < Bands) loaded[bin, band]++;
             if (!sample.Calm) continue;
-            if (speed > topRpm) (calm[bin] ??= []).Add(share);
             double weight = Robust.Weight(sample.PressureKpa - (curve * (1 + model.CorrectionAt(speed))), scale) * (steep > 3000 ? 0.3 : 1);
             sum[bin] += weight * share;
             count[bin] += weight;
@@ -429,32 +423,23 @@ internal static class PressureFit
         double noise = Math.Max(0.02, 1.5 * model.SpreadKpa / model.TypicalKpa);
         for (int bin = 0; bin < HealthyPressure.CorrectionBins; bin++)
         {
-            if (calm[bin] is { Count: >= LeastAtTop } shares)
-            {
-                // A pump that falls off near the top does so by more than a reading's distance from the curve is believed by: there calm readings speak for themselves.
-                sum[bin] = shares.Count * Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(shares), 0.5);
-                count[bin] = shares.Count;
-                continue;
-            }
             if (HighestBand(loaded, bin, Bands, noise) is not { } band) continue;
             double weight = Math.Min(band.Count, 200) * 0.25;
             sum[bin] += weight * band.Share;
             count[bin] += weight;
         }
-        // Ten readings' worth of "no correction" in each bin (near the top: of what the bin below has), and each bin leans on its neighbours.
+        // Ten readings' worth of "no correction" in each bin, and each bin leans on its neighbours.
         var correction = new double[HealthyPressure.CorrectionBins];
         for (int i = 0; i < correction.Length; i++)
         {
-            bool top = i * HealthyPressure.CorrectionRpm > topRpm;
-            double weighted = top ? 10 * correction[i - 1] : 0, weights = 10;
+            double weighted = 0, weights = 10;
             for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
             {
-                // A neighbour with far more readings must not outvote the bin's own.
-                double share = i == j || count[j] == 0 ? 1 : 0.3 * Math.Min(1, Math.Max(count[i], 10) / count[j]);
+                double share = i == j ? 1 : 0.3;
                 weighted += share * sum[j];
                 weights += share * count[j];
             }
-            correction[i] = Math.Clamp(weighted / weights, top ? -LargestFallOff : -LargestCorrection, LargestCorrection);
+            correction[i] = Math.Clamp(weighted / weights, -LargestCorrection, LargestCorrection);
         }
         return correction;
     }
