@@ -29,9 +29,10 @@ public static class IndexPage
             {
                 html.Leaf("h1", Quantities.Plural(rows.Count, "engine report"), ("id", "logs-h"));
                 html.Leaf("p", Summary(rows), ("class", "lead"));
-                using (html.Open("div", ("class", "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", "Logs")))
-                using (html.Open("table")) Table(html, shown, rows);
-                html.Leaf("p", Alerts.Cautions.OneLine, ("class", "soft"));
+                html.Leaf("p", "In the order in which the logs were given. An empty cell means not known.", ("class", "caption"), ("id", "logs-c"));
+                using (html.Open("div", ("class", "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", "Logs, table")))
+                using (html.Open("table", ("aria-label", "Logs"), ("aria-describedby", "logs-c"))) Table(html, shown, rows);
+                html.Leaf("p", Alerts.Cautions.OneLine, ("class", "caption"));
             }
         });
     }
@@ -49,7 +50,6 @@ public static class IndexPage
 
     private static void Table(HtmlWriter html, Quantities shown, IReadOnlyList<IndexRow> rows)
     {
-        html.Leaf("caption", "In the order in which the logs were given.");
         using (html.Open("thead"))
         using (html.Open("tr"))
         {

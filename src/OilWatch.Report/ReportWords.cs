@@ -35,7 +35,7 @@ public static class ReportWords
     /// <summary>How an event ended, in words.</summary>
     public static string Ending(EventEnd end) => end switch
     {
-        EventEnd.Recovered => "pressure or reading came back",
+        EventEnd.Recovered => "back to what it should be",
         EventEnd.EngineSlowed => "the engine slowed; not judged after that",
         EventEnd.DataLost => "the data were lost while it lasted",
         EventEnd.LogEnded => "it lasted until the log ended",

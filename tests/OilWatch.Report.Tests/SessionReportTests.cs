@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using System.Xml.Linq;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -63,6 +64,47 @@ public sealed class SessionReportTests
         Assert.Contains("What is not known No oil_pressure channel: nothing can be judged.", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
         Assert.Contains("No channel of the log could be used.", Sample.Words(Sample.WithId(page, "sensors")), StringComparison.Ordinal);
         Assert.DoesNotContain("healthy again", Sample.Words(page.Root!), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_clear_session_with_an_advisory_is_still_clear_and_notes_it()
+    {
+        Alert cold = Sessions.Starvation with
+        {
+            Kind = AlertKind.OilTemperature, Severity = Severity.Advisory, MinKpa = null, MinRatio = null, ExpectedKpa = null, Direction = LoadDirection.None, Corner = null,
+            Inspect = ["warm-up before going out"], Message = "Oil still cold.",
+        };
+        XDocument page = Sample.Parsed(Sample.Page(Sessions.Bare with { Alerts = [cold], Baseline = Sessions.Rich.Baseline }));
+        Assert.Equal(
+            [
+                "How bad No loss of oil pressure found in what could be judged", "Noted Oil still cold. advisory: oil temperature, at 312.4 s, lap 4", "Worth a look some time Warm-up before going out",
+                "Not known Nothing of what matters was missing",
+            ],
+            page.Descendants("dl").First().Elements("div").Select(Sample.Words));
+        Assert.Contains("Nothing has to be done before going out again.", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_is_not_about_oil_pressure_has_no_corner_and_no_way()
+    {
+        Alert fast = Sessions.Starvation with { Kind = AlertKind.OverSpeed, MinKpa = null, Message = "8500 rpm: over the limit." };
+        XDocument page = Sample.Parsed(Sample.Page(Sessions.Bare with { Alerts = [fast], Verdict = Verdict.Watch }));
+        Assert.Equal(["How bad", "Where", "How long", "Look at first", "Not known"], page.Descendants("dl").First().Descendants("dt").Select(name => name.Value));
+    }
+
+    [Fact]
+    public void The_cause_that_the_whole_run_shows_is_said_once()
+    {
+        SessionResult result = Sample.Long(2) with
+        {
+            Cause = new CauseReading { Outcome = CauseOutcome.Named, Reading = "oil pickup uncovered in left-hand corners", Evidence = ["100 % of 2 falls came under load"], Also = ["1 fault of a sensor"] },
+        };
+        result = result with { Alerts = [.. result.Alerts.Select(alert => alert with { Evidence = ["below for 0.84 s", "over the run: 100 % of 2 falls came under load"] })] };
+        XDocument page = Sample.Parsed(Sample.Page(result));
+        Assert.Contains(
+            "Likely cause oil pickup uncovered in left-hand corners 100 % of 2 falls came under load 1 fault of a sensor", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
+        Assert.DoesNotContain("over the run", Sample.Words(page.Root!), StringComparison.Ordinal);
+        Assert.Contains("below for 0.84 s", Sample.Words(Sample.WithId(page, "closeup-1")), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Results;
 
 namespace OilWatch.Report.Sections;
@@ -21,25 +22,39 @@ internal static class BeforeGoingOut
     private static void ToDo(PageContext page)
     {
         SessionResult result = page.Result;
+        Inspection[] first = [.. Inspections.First(result).Take(MostInspections)];
         page.Lead(result.Verdict switch
         {
+            Verdict.Watch when first.Length == 0 => "Look at what is not known first.",
+            Verdict.Clear when first.Length > 0 => "Nothing has to be done before going out again. The advisories ask for a look at these some time:",
             Verdict.Stop => "Do not go out again before these have been looked at, in this order:",
             Verdict.Watch => "Look at these first, in this order:",
             _ => "Nothing in the data asks for a look. The usual checks between runs stay as they are.",
         });
-        Inspection[] first = [.. Inspections.First(result).Take(MostInspections)];
         Inspection[] sensors = [.. Inspections.OfSensors(result).Take(MostInspections)];
         List(page, first);
-        Alert? worst = result.Alerts.Where(alert => alert.Reading is not null && alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst).FirstOrDefault();
-        if (worst is not null)
+        if (result.Cause is { Outcome: CauseOutcome.Named or CauseOutcome.CannotTell } cause)
         {
-            page.Html.Leaf("h3", "Likely cause of the worst one");
-            page.Html.Leaf("p", page.Shown.Sentence(worst.Reading!));
-            page.Bullets(worst.Evidence.IsDefault ? [] : worst.Evidence, MostSentences, "alerts.jsonl");
+            page.Html.Leaf("h3", cause.Outcome == CauseOutcome.Named ? "Likely cause" : "The cause cannot be told for sure");
+            page.Html.Leaf("p", page.Shown.Sentence(cause.Reading));
+            page.Bullets([.. cause.Evidence, .. cause.Also], MostSentences, "summary.json");
+        }
+        else
+        {
+            CauseOfTheWorst(page);
         }
         if (sensors.Length == 0) return;
         page.Html.Leaf("h3", "For the sensors");
         List(page, sensors);
+    }
+
+    private static void CauseOfTheWorst(PageContext page)
+    {
+        Alert? worst = page.Result.Alerts.Where(alert => alert.Reading is not null && alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst).FirstOrDefault();
+        if (worst is null) return;
+        page.Html.Leaf("h3", "Likely cause of the worst one");
+        page.Html.Leaf("p", page.Shown.Sentence(worst.Reading!));
+        page.Bullets(worst.Evidence.IsDefault ? [] : worst.Evidence, MostSentences, "alerts.jsonl");
     }
 
     private static void NotKnown(PageContext page)

@@ -51,7 +51,8 @@ internal sealed class CloseUp
             }
             closeUp.Figures();
             closeUp.Panels();
-            page.Bullets(alert.Evidence.IsDefault ? [] : alert.Evidence, MostEvidence, "alerts.jsonl");
+            // What the whole run showed is said once, before the laps.
+            page.Bullets(alert.Evidence.IsDefault ? [] : [.. alert.Evidence.Where(sentence => !sentence.StartsWith("over the run: ", StringComparison.Ordinal))], MostEvidence, "alerts.jsonl");
         }
     }
 
@@ -119,14 +120,16 @@ internal sealed class CloseUp
     {
         bool pressure = Any(point => point.PressureKpa) || Any(point => point.ExpectedKpa);
         bool crankcase = Any(point => point.CrankcaseKpa);
+        bool temperature = _alert.Kind == AlertKind.OilTemperature && Any(point => point.OilTemperatureC);
         bool vibration = Any(point => point.VibrationG);
         using (_page.Html.Open("figure"))
         {
             if (pressure) Pressure();
             if (Any(point => point.LateralG) || Any(point => point.LongitudinalG)) Load(60);
             Alert[] others = Others();
-            Panel("Engine speed, rpm", "Engine speed", point => point.SpeedRpm, last: !crankcase && !vibration && others.Length == 0);
-            if (crankcase) Panel($"Crankcase pressure, {_page.Shown.PressureUnit}", "Crankcase pressure", point => _page.Shown.InPressureUnit(point.CrankcaseKpa), last: !vibration && others.Length == 0);
+            Panel("Engine speed, rpm", "Engine speed", point => point.SpeedRpm, last: !crankcase && !temperature && !vibration && others.Length == 0);
+            if (crankcase) Panel($"Crankcase pressure, {_page.Shown.PressureUnit}", "Crankcase pressure", point => _page.Shown.InPressureUnit(point.CrankcaseKpa), last: !temperature && !vibration && others.Length == 0);
+            if (temperature) Panel($"Oil temperature, {_page.Shown.TemperatureUnit}", "Oil temperature", point => _page.Shown.InTemperatureUnit(point.OilTemperatureC), last: !vibration && others.Length == 0);
             if (vibration) Panel("Vibration, g", "Vibration", point => point.VibrationG, last: others.Length == 0);
             if (others.Length > 0) Also(others);
             _page.Html.Leaf("p", "seconds from its beginning", ("class", "x-title"));

@@ -42,10 +42,11 @@ internal static class VerdictSection
         Alert? worst = result.Alerts.Where(alert => alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst).FirstOrDefault();
         using (page.Html.Open("dl", ("class", "facts")))
         {
-            if (worst is null) Calm(page);
-            else Found(page, worst);
+            if (worst is null || result.Verdict == Verdict.Clear) Calm(page, worst);
+            else if (worst.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure) Found(page, worst);
+            else Other(page, worst);
             if (Inspections.First(result) is [var first, ..] all)
-                page.Fact("Look at first", First(first.What), string.Join(", then ", all.Skip(1).Take(2).Select(next => next.What)));
+                page.Fact(result.Verdict == Verdict.Clear ? "Worth a look some time" : "Look at first", First(first.What), string.Join(", then ", all.Skip(1).Take(2).Select(next => next.What)));
             Unknown(page);
         }
     }
@@ -61,7 +62,7 @@ internal static class VerdictSection
             page.Fact("Which corner", corner.Corner, $"pressure lost in {corner.Starved} of {Quantities.Plural(corner.Passes, "pass", "passes")}",
                 result.WorstCorners.Length > 1 ? $"also in {string.Join(", ", result.WorstCorners.Skip(1).Take(4).Select(other => other.Corner))}{(result.WorstCorners.Length > 5 ? ", ..." : "")}" : "");
         else
-            page.Fact("Where", Place(worst), "no corner of the circuit is known for it");
+            page.Fact("Where", First(Place(worst)), "no corner of the circuit is known for it");
         LoadDirection way = corner?.Direction ?? worst.Direction;
         page.Fact("Which way", way == LoadDirection.None ? "not under sustained load" : First(ReportWords.Load(way)),
             worst.PeakLateralG is { } g ? $"{Quantities.Number(g, 2)} g at most in the worst one" : "",
@@ -72,17 +73,28 @@ internal static class VerdictSection
                 $"{Quantities.Number(total.DurationS, 1)} s in all, {Quantities.Plural(total.Events, "time")}",
                 total.Revolutions is { } turns ? $"{Quantities.Count(turns)} crank revolutions without healthy pressure" : "");
         else
-            page.Fact("How long", worst.DurationS is { } length ? $"{Quantities.Number(length, 1)} s" : "not known", Place(worst));
+            page.Fact("How long", HowLong(worst), Place(worst));
     }
 
-    private static void Calm(PageContext page)
+    /// <summary>The worst is not about oil pressure: there is no corner and no way to it.</summary>
+    private static void Other(PageContext page, Alert worst)
+    {
+        page.Fact("How bad", worst.Message, $"{worst.Severity.Word()}: {Kind(worst)}");
+        page.Fact("Where", First(Place(worst)));
+        page.Fact("How long", HowLong(worst));
+    }
+
+    private static string HowLong(Alert alert) => alert.DurationS is { } length ? $"{Quantities.Number(length, 1)} s" : "Not known";
+
+    private static void Calm(PageContext page, Alert? noted)
     {
         SessionResult result = page.Result;
         LapSummary? low = result.Laps.Where(lap => lap.OilPressureMinRatio is not null).MinBy(lap => lap.OilPressureMinRatio);
         page.Fact("How bad", result.Baseline is null ? "Not known" : "No loss of oil pressure found",
             result.Baseline is null ? "oil pressure could not be judged" : "in what could be judged");
         if (low is not null)
-            page.Fact("Lowest", $"{Quantities.Percent(low.OilPressureMinRatio)} of healthy", $"{page.Pressure(low.OilPressureMinKpa)} at the least, lap {low.Lap}");
+            page.Fact("Lowest", $"{Quantities.Percent(low.OilPressureMinRatio)} of healthy", $"lap {low.Lap}; the least there was {page.Pressure(low.OilPressureMinKpa)}");
+        if (noted is not null) page.Fact("Noted", noted.Message, $"{noted.Severity.Word()}: {Kind(noted)}, {Place(noted)}");
     }
 
     private static void Unknown(PageContext page)
