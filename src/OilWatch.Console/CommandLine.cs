@@ -86,10 +86,15 @@ internal static class CommandLine
         {
             Description = "Judge every moment by what the pit knew then, not by the whole run.",
         };
+        var reference = new Option<string?>("--reference")
+        {
+            HelpName = "LOG",
+            Description = "An earlier log of the same engine in good health, to hold the level of pressure against.",
+        };
         Option<Severity?> failOn = Word<Severity?>("--fail-on", "SEVERITY",
             "End with exit code 10 when an alert of this severity or above was raised: advisory, caution or warning.",
             ("advisory", Severity.Advisory), ("caution", Severity.Caution), ("warning", Severity.Warning));
-        var replay = new Command("replay", "Analyses one or more logs after a run.") { logs, car, folder, databases, asLive, failOn };
+        var replay = new Command("replay", "Analyses one or more logs after a run.") { logs, car, folder, databases, asLive, reference, failOn };
         replay.SetAction((parsed, _) => VerbRun.RunAsync(
             new ReplayVerb(
                 new ReplaySettings
@@ -99,6 +104,7 @@ internal static class CommandLine
                     Out = parsed.GetValue(folder),
                     CanDatabases = [.. parsed.GetValue(databases) ?? []],
                     AsLive = parsed.GetValue(asLive),
+                    Reference = parsed.GetValue(reference),
                     FailOn = parsed.GetValue(failOn),
                     Answer = common.In(parsed),
                 },

@@ -12,7 +12,7 @@ public static class ProofJson
     /// <summary>Version of the layout; fields are added, never renamed.</summary>
     public const int FormatVersion = 1;
 
-    private static readonly JsonWriterOptions _options = new() { Indented = true, NewLine = "\n", Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    private static readonly JsonWriterOptions Options = new() { Indented = true, NewLine = "\n", Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
     /// <summary>Writes one comparison.</summary>
     /// <param name="to">Left open.</param>
@@ -21,7 +21,7 @@ public static class ProofJson
     {
         ArgumentNullException.ThrowIfNull(to);
         ArgumentNullException.ThrowIfNull(result);
-        using var json = new Utf8JsonWriter(to, _options);
+        using var json = new Utf8JsonWriter(to, Options);
         json.WriteStartObject();
         json.WriteNumber("format_version", FormatVersion);
         Fields(json, result);
@@ -36,7 +36,7 @@ public static class ProofJson
     {
         ArgumentNullException.ThrowIfNull(to);
         ArgumentNullException.ThrowIfNull(comparison);
-        using var json = new Utf8JsonWriter(to, _options);
+        using var json = new Utf8JsonWriter(to, Options);
         json.WriteStartObject();
         json.WriteNumber("format_version", FormatVersion);
         json.WriteStartArray("comparisons");

@@ -111,11 +111,11 @@ public sealed class ChannelsTests : IDisposable
         Assert.Equal(
             """
             [limits.pressure_drop]
-            # pressure at or below this ratio of healthy can be an advisory; common
-            # practice, no source
+            # pressure at or below this ratio of healthy can be an advisory; recovery is
+            # above it; results contract: 10 % below healthy
             advisory_ratio = 0.9               # of expected, 0.5 to 0.98
             # pressure at or below this ratio of healthy for the hold is at least a caution;
-            # common practice, no source
+            # results contract: 25 % below healthy
             caution_ratio = 0.7                # of expected, 0.3 to 0.95; default 0.75
 
 

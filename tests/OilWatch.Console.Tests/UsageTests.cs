@@ -9,10 +9,14 @@ public sealed class UsageTests : IDisposable
     public void Dispose() => _bench.Dispose();
 
     [Theory]
-    [InlineData("", "a verb is needed; the verbs are: replay, channels; see 'oilwatch --help'")]
-    [InlineData("watch -", "unknown verb or option 'watch'; the verbs are: replay, channels; see 'oilwatch --help'")]
-    [InlineData("learn a.csv --car b", "unknown verb or option 'learn'; the verbs are: replay, channels; see 'oilwatch --help'")]
-    [InlineData("--bogus", "unknown verb or option '--bogus'; the verbs are: replay, channels; see 'oilwatch --help'")]
+    [InlineData("", "a verb is needed; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
+    [InlineData("watch -", "unknown verb or option 'watch'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
+    [InlineData("learn a.csv --car b", "unknown verb or option 'learn'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
+    [InlineData("prove --before a.csv", "prove needs --before LOG... and --after LOG..., or two or more --group NAME=LOG...; see 'oilwatch prove --help'")]
+    [InlineData("prove --group a=x.csv", "prove needs two groups or more; name another with --group NAME=LOG")]
+    [InlineData("prove --group x.csv", "--group x.csv: a name and a log are needed, such as --group baffle=monday.csv")]
+    [InlineData("prove --before a.csv --after b.csv --group c=d.csv", "--group does not go with --before and --after; name every group, the one to compare with first")]
+    [InlineData("--bogus", "unknown verb or option '--bogus'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
     [InlineData("replay", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
     [InlineData("replay --out x", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
     [InlineData("replay a.csv --bogus", "unknown option '--bogus' (a log of that name is written './--bogus'); see 'oilwatch replay --help'")]
@@ -42,11 +46,12 @@ public sealed class UsageTests : IDisposable
     [InlineData("--help")]
     [InlineData("replay --help")]
     [InlineData("channels --help")]
+    [InlineData("prove --help")]
     public async Task Help_fits_the_page_and_names_only_verbs_that_are_there(string line)
     {
         Assert.Equal(0, await _bench.RunAsync(line.Split(' ')));
         Assert.All(_bench.Out.Split('\n'), text => Assert.True(text.Length <= 80, text));
-        foreach (string verb in (string[])["watch", "learn", "prove", "logbook", "trend", "export"])
+        foreach (string verb in (string[])["watch", "learn", "logbook", "trend", "export"])
             Assert.DoesNotContain($"  {verb} ", _bench.Out, StringComparison.Ordinal);
         Assert.Equal("", _bench.Error);
     }

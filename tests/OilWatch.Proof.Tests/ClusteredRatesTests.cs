@@ -5,7 +5,7 @@ namespace OilWatch.Proof.Tests;
 
 public sealed class ClusteredRatesTests
 {
-    private static readonly ClusteredRatesOptions _alone = ClusteredRatesOptions.Default with { SessionScatter = 0, Draws = 40_000 };
+    private static readonly ClusteredRatesOptions Alone = ClusteredRatesOptions.Default with { SessionScatter = 0, Draws = 40_000 };
 
     private static List<ClusteredTrial> Trials(int group, int events, int trials, int perLap = 1) =>
         [.. Enumerable.Range(0, trials).Select(i => new ClusteredTrial(group, 0, group, (group * 10_000) + (i / perLap), i < events))];
@@ -14,7 +14,7 @@ public sealed class ClusteredRatesTests
     public void Without_clusters_the_limits_are_Jeffreys()
     {
         // Brown, Cai, DasGupta 2001: quantiles of Beta(x + ½, n − x + ½). The 2.5 % points of 40 000 draws stand to 0.08 % of probability.
-        var rates = new ClusteredRates([.. Trials(0, 12, 100), .. Trials(1, 30, 100)], _alone);
+        var rates = new ClusteredRates([.. Trials(0, 12, 100), .. Trials(1, 30, 100)], Alone);
         Assert.Equal(Beta.InvCDF(12.5, 88.5, 0.025), rates.RateLimits[0].Low, 0.002);
         Assert.Equal(Beta.InvCDF(12.5, 88.5, 0.975), rates.RateLimits[0].High, 0.002);
         Assert.Equal(2.5, rates.Ratio, 1e-12);
@@ -24,7 +24,7 @@ public sealed class ClusteredRatesTests
     [Fact]
     public void Without_any_event_the_bound_is_the_rule_of_three()
     {
-        var rates = new ClusteredRates([.. Trials(0, 12, 100), .. Trials(1, 0, 100)], _alone);
+        var rates = new ClusteredRates([.. Trials(0, 12, 100), .. Trials(1, 0, 100)], Alone);
         Assert.Equal(ClopperPearson.Upper(0, 100), rates.AfterUpperBound, 0.0007);
         Assert.Equal(ClopperPearson.Of(0, 100).High, rates.RateLimits[1].High, 0.0015);
         Assert.Equal(2.9957, rates.ZeroEventNumerator(2), 0.06);
@@ -36,7 +36,7 @@ public sealed class ClusteredRatesTests
         // Whole laps go wrong together: eight passes a lap, all or none. The laps count, not the passes.
         List<ClusteredTrial> WholeLaps(int group, int bad) =>
             [.. Enumerable.Range(0, 24).SelectMany(lap => Enumerable.Range(0, 8).Select(c => new ClusteredTrial(group, c, group, (group * 100) + lap, lap < bad)))];
-        var rates = new ClusteredRates([.. WholeLaps(0, 12), .. WholeLaps(1, 6)], _alone);
+        var rates = new ClusteredRates([.. WholeLaps(0, 12), .. WholeLaps(1, 6)], Alone);
         Assert.Equal(8, rates.LapDesignEffect, 0.5);
         Limits byLaps = ClopperPearson.Of(12, 24);
         Assert.InRange(rates.RateLimits[0].Low, byLaps.Low, byLaps.Low + 0.05);

@@ -8,7 +8,7 @@ namespace OilWatch.Proof.Tests;
 
 public sealed class VerdictTests
 {
-    private static readonly ProofOptions _quick = ProofOptions.Default with { Resamples = 100, Rates = ClusteredRatesOptions.Default with { Draws = 1500 } };
+    private static readonly ProofOptions Quick = ProofOptions.Default with { Resamples = 100, Rates = ClusteredRatesOptions.Default with { Draws = 1500 } };
 
     private static ProofGroup Sick(int laps = 12) => Make.Group("before", Make.Session("b1", laps, Make.Always), Make.Session("b2", laps, Make.Always));
 
@@ -17,7 +17,7 @@ public sealed class VerdictTests
     [Fact]
     public void Two_ordinary_sessions_each_way_prove_the_cure_of_an_every_lap_problem()
     {
-        ProofResult result = ProofAnalysis.Compare(Sick(), Cured(), _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), Cured(), Quick);
 
         Assert.Equal(ProofVerdict.Fixed, result.Verdict);
         Assert.Equal((24, 96, 0, 96), (result.Before.Events, result.Before.Exposures, result.After.Events, result.After.Exposures));
@@ -34,7 +34,7 @@ public sealed class VerdictTests
     [Fact]
     public void One_session_too_short_says_what_more_is_needed()
     {
-        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", Make.Session("a1", 5, Make.Never)), _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", Make.Session("a1", 5, Make.Never)), Quick);
 
         Assert.Equal(ProofVerdict.Improved, result.Verdict);
         Assert.InRange(result.Needed.Exposures!.Value, 35, 60);
@@ -45,14 +45,14 @@ public sealed class VerdictTests
         // And when that much has been driven, it is settled.
         int laps = 5 + result.Needed.Laps!.Value;
         ProofGroup more = Make.Group("after", Make.Session("a1", 5, Make.Never), Make.Session("a2", laps - 5, Make.Never));
-        Assert.Equal(ProofVerdict.Fixed, ProofAnalysis.Compare(Sick(), more, _quick).Verdict);
+        Assert.Equal(ProofVerdict.Fixed, ProofAnalysis.Compare(Sick(), more, Quick).Verdict);
     }
 
     [Fact]
     public void A_drop_after_the_change_rules_fixed_out_however_rare()
     {
         ProofGroup once = Make.Group("after", Make.Session("a1", 30, lap => lap == 17), Make.Session("a2", 30, Make.Never));
-        ProofResult result = ProofAnalysis.Compare(Sick(30), once, _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(30), once, Quick);
 
         Assert.Equal(ProofVerdict.Improved, result.Verdict);
         Assert.Equal("Better, but it still happens: pressure was lost in 60 of 240 before, 1 of 240 after.", result.Headline);
@@ -65,14 +65,14 @@ public sealed class VerdictTests
         Func<int, bool?> half = lap => lap % 2 == 0;
         ProofGroup before = Make.Group("before", Make.Session("b1", 12, half), Make.Session("b2", 12, half));
         ProofGroup after = Make.Group("after", Make.Session("a1", 12, half), Make.Session("a2", 12, half));
-        Assert.Equal(ProofVerdict.NoChangeShown, ProofAnalysis.Compare(before, after, _quick).Verdict);
-        Assert.Equal(ProofVerdict.Worse, ProofAnalysis.Compare(Cured(), Sick(), _quick).Verdict);
+        Assert.Equal(ProofVerdict.NoChangeShown, ProofAnalysis.Compare(before, after, Quick).Verdict);
+        Assert.Equal(ProofVerdict.Worse, ProofAnalysis.Compare(Cured(), Sick(), Quick).Verdict);
     }
 
     [Fact]
     public void Where_nothing_was_ever_lost_there_is_nothing_to_prove()
     {
-        ProofResult result = ProofAnalysis.Compare(Make.Group("before", Make.Session("b", 12, Make.Never)), Cured(), _quick);
+        ProofResult result = ProofAnalysis.Compare(Make.Group("before", Make.Session("b", 12, Make.Never)), Cured(), Quick);
         Assert.Equal(ProofVerdict.NoChangeShown, result.Verdict);
         Assert.Null(result.RateRatio);
         Assert.Null(result.Needed.Exposures);
@@ -83,7 +83,7 @@ public sealed class VerdictTests
     public void A_clean_session_in_the_rain_is_not_comparable_and_no_number_is_given()
     {
         ProofGroup wet = Make.Group("after", Make.Session("a1", 12, Make.Never, load: 0.8), Make.Session("a2", 12, Make.Never, load: 0.8));
-        ProofResult result = ProofAnalysis.Compare(Sick(), wet, _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), wet, Quick);
 
         Assert.Equal(ProofVerdict.NotComparable, result.Verdict);
         Assert.Null(result.RateRatio);
@@ -100,7 +100,7 @@ public sealed class VerdictTests
     public void Cold_oil_is_not_comparable_with_hot()
     {
         ProofGroup cold = Make.Group("after", Make.Session("a1", 12, Make.Never, temperature: 70), Make.Session("a2", 12, Make.Never, temperature: 70));
-        ProofResult result = ProofAnalysis.Compare(Sick(), cold, _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), cold, Quick);
         Assert.Equal(ProofVerdict.NotComparable, result.Verdict);
         Assert.Equal("The groups do not meet in oil temperature: 'before' 100 to 101 °C, 'after' 70 to 71 °C.", result.Reasons[0]);
     }
@@ -110,7 +110,7 @@ public sealed class VerdictTests
     {
         ProofSession Without(string name) =>
             Make.Session(name, 12, Make.Never) is var s ? s with { Passes = [.. s.Passes.Where(p => p.Corner is not "C3L")] } : s;
-        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", Without("a1"), Without("a2")), _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", Without("a1"), Without("a2")), Quick);
         Assert.Equal(ProofVerdict.NotComparable, result.Verdict);
         Assert.Contains("24 of the 24 drops of 'before' came under conditions that 'after' never met: where it used to fail it has not been tried again.", (IEnumerable<string>)result.Reasons, StringComparer.Ordinal);
     }
@@ -119,11 +119,11 @@ public sealed class VerdictTests
     public void One_session_on_both_sides_is_refused_and_one_given_twice_counts_once()
     {
         ProofSession session = Make.Session("run", 12, Make.Always);
-        ProofResult both = ProofAnalysis.Compare(Make.Group("before", session), Make.Group("after", session with { Name = "copy" }), _quick);
+        ProofResult both = ProofAnalysis.Compare(Make.Group("before", session), Make.Group("after", session with { Name = "copy" }), Quick);
         Assert.Equal(ProofVerdict.NotComparable, both.Verdict);
         Assert.Equal("One and the same session is in both groups; a session cannot be before and after.", both.Reasons[0]);
 
-        ProofResult twice = ProofAnalysis.Compare(Make.Group("before", session, session with { Name = "copy" }), Cured(), _quick);
+        ProofResult twice = ProofAnalysis.Compare(Make.Group("before", session, session with { Name = "copy" }), Cured(), Quick);
         Assert.Equal((1, 48), (twice.Before.Sessions, twice.Before.Judged));
         Assert.Contains("'copy' holds the same passes as 'run' and is counted once.", (IEnumerable<string>)twice.Reasons, StringComparer.Ordinal);
     }
@@ -133,12 +133,12 @@ public sealed class VerdictTests
     {
         ProofGroup blind = Make.Group("after", Make.Session("a1", 40, lap => lap % 2 == 0 ? null : false), Make.Session("a2", 40, lap => lap % 2 == 0 ? null : false));
         ProofGroup dark = blind with { Sessions = [.. blind.Sessions.Select(s => s with { Passes = [.. s.Passes.Select(p => p.Lap % 2 == 0 ? p with { Starved = null } : p)] })] };
-        ProofResult result = ProofAnalysis.Compare(Sick(40), dark, _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(40), dark, Quick);
         Assert.Equal(ProofVerdict.Improved, result.Verdict);
         Assert.Equal(160, result.After.NotJudged);
         Assert.Contains("160 of 320 exposures after the change could not be judged; unknown is not healthy, so 'fixed' cannot be said.", (IEnumerable<string>)result.Reasons, StringComparer.Ordinal);
 
-        ProofResult nothing = ProofAnalysis.Compare(Sick(), blind with { Sessions = [.. blind.Sessions.Select(s => s with { Passes = [.. s.Passes.Select(p => p with { Starved = null })] })] }, _quick);
+        ProofResult nothing = ProofAnalysis.Compare(Sick(), blind with { Sessions = [.. blind.Sessions.Select(s => s with { Passes = [.. s.Passes.Select(p => p with { Starved = null })] })] }, Quick);
         Assert.Equal("None of the 320 exposures of 'after' could be judged: oil pressure was not known there.", nothing.Reasons[0]);
     }
 
@@ -147,7 +147,7 @@ public sealed class VerdictTests
     {
         ProofGroup after = Cured(20);
         CornerPass harder = after.Sessions[0].Passes[0] with { Corner = "C9R", Direction = LoadDirection.Right, PeakLateralG = 1.6, Starved = true };
-        ProofResult result = ProofAnalysis.Compare(Sick(20), after with { Sessions = [after.Sessions[0] with { Passes = [.. after.Sessions[0].Passes, harder] }, after.Sessions[1]] }, _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(20), after with { Sessions = [after.Sessions[0] with { Passes = [.. after.Sessions[0].Passes, harder] }, after.Sessions[1]] }, Quick);
         Assert.Equal(ProofVerdict.Improved, result.Verdict);
         Assert.Equal(1, result.After.EventsOutside);
         Assert.Equal(0, result.After.Events);
@@ -160,7 +160,7 @@ public sealed class VerdictTests
         // Six clean laps, but with many more passes of harmless corners: the bound over all exposures falls, the rate asked falls with it.
         ProofSession padded = Make.Session("a1", 6, Make.Never);
         ProofSession extra = Make.Session("a2", 60, Make.Never);
-        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", padded, extra with { Passes = [.. extra.Passes.Where(p => p.Corner is not "C3L")] }), _quick);
+        ProofResult result = ProofAnalysis.Compare(Sick(), Make.Group("after", padded, extra with { Passes = [.. extra.Passes.Where(p => p.Corner is not "C3L")] }), Quick);
         Assert.NotEqual(ProofVerdict.Fixed, result.Verdict);
     }
 
@@ -169,13 +169,21 @@ public sealed class VerdictTests
     {
         Exposure Zone(int lap, bool drop) => new()
         {
-            Lap = lap, Corner = "B1", Direction = LoadDirection.Braking, LoadG = 1.1 + (0.001 * lap), HoldS = 2.2, SpeedRpm = 6000, OilTemperatureC = 100, Event = drop,
-            TimeToDropS = drop ? 1.4 : null, MinRatio = drop ? 0.6 : 0.98,
+            Lap = lap,
+            Corner = "B1",
+            Direction = LoadDirection.Braking,
+            LoadG = 1.1 + (0.001 * lap),
+            HoldS = 2.2,
+            SpeedRpm = 6000,
+            OilTemperatureC = 100,
+            Event = drop,
+            TimeToDropS = drop ? 1.4 : null,
+            MinRatio = drop ? 0.6 : 0.98,
         };
         ProofSession With(ProofSession s, bool drop) => s with { Other = [.. Enumerable.Range(1, 12).Select(lap => Zone(lap, drop) with { SpeedRpm = 6000 + s.Name[1] })] };
         ProofResult result = ProofAnalysis.Compare(
             Make.Group("before", With(Make.Session("b1", 12, Make.Never), true), With(Make.Session("b2", 12, Make.Never), true)),
-            Make.Group("after", With(Make.Session("a1", 12, Make.Never), false), With(Make.Session("a2", 12, Make.Never), false)), _quick);
+            Make.Group("after", With(Make.Session("a1", 12, Make.Never), false), With(Make.Session("a2", 12, Make.Never), false)), Quick);
         Assert.Equal(24, result.Before.Events);
         Assert.Equal(120, result.Before.Exposures);
         Assert.Contains(result.Strata, s => s.Label is "B1, 1 to 1.2 g" && s.Events[0] == 24);
@@ -186,7 +194,7 @@ public sealed class VerdictTests
     public void Without_corner_names_direction_hold_and_load_are_matched()
     {
         ProofGroup Unnamed(ProofGroup g) => g with { Sessions = [.. g.Sessions.Select(s => s with { Passes = [.. s.Passes.Select(p => p with { Corner = null })] })] };
-        ProofResult result = ProofAnalysis.Compare(Unnamed(Sick(24)), Unnamed(Cured(24)), _quick);
+        ProofResult result = ProofAnalysis.Compare(Unnamed(Sick(24)), Unnamed(Cured(24)), Quick);
         Assert.Equal(ProofVerdict.Fixed, result.Verdict);
         Assert.Contains(result.Strata, s => s.Label is "left, held 2 to 3 s, 1 to 1.2 g");
     }
@@ -210,7 +218,7 @@ public sealed class VerdictTests
     public void Three_fill_levels_are_each_compared_with_the_first()
     {
         ProofGroup more = Make.Group("half a litre more", Make.Session("h1", 12, lap => lap % 3 == 0), Make.Session("h2", 12, lap => lap % 3 == 0));
-        ProofComparison all = ProofAnalysis.CompareAll([Sick(), more, Cured() with { Name = "a litre more" }], _quick);
+        ProofComparison all = ProofAnalysis.CompareAll([Sick(), more, Cured() with { Name = "a litre more" }], Quick);
         Assert.Equal([ProofVerdict.Improved, ProofVerdict.Fixed], all.Pairs.Select(p => p.Verdict));
         Assert.All(all.Pairs.Zip(all.HolmPValues), p => Assert.True(p.Second >= p.First.PValue));
         Assert.Equal(2, all.Overall!.DegreesOfFreedom);
@@ -231,7 +239,7 @@ public sealed class VerdictTests
     public void Odd_passes_never_throw_and_counts_add_up() => Gen.Select(PassGen.Array[0, 40], PassGen.Array[0, 40]).Sample(
         (b, a) =>
         {
-            ProofResult result = ProofAnalysis.Compare(Make.Group("before", new ProofSession("x", b)), Make.Group("after", new ProofSession("y", a)), _quick with { MinExposures = 1, MinShareInRegion = 0 });
+            ProofResult result = ProofAnalysis.Compare(Make.Group("before", new ProofSession("x", b)), Make.Group("after", new ProofSession("y", a)), Quick with { MinExposures = 1, MinShareInRegion = 0 });
             foreach ((GroupOutcome group, int side) in new[] { (result.Before, 0), (result.After, 1) })
                 Assert.Equal(group.Judged, group.Exposures + result.LeftOut.Sum(l => l.Exposures[side]));
             using var stream = new MemoryStream();
@@ -252,8 +260,18 @@ public sealed class VerdictTests
         from starved in Gen.Int[0, 2]
         select new CornerPass
         {
-            Lap = lap < 0 ? null : lap, Corner = corner is "-" ? null : corner, Direction = direction, Entry = default, Exit = default, SustainedS = hold, PeakLateralG = load, MeanRpm = rpm,
-            OilTemperatureC = temperature, OilPressureMinRatio = ratio, TimeToDropS = time, Starved = starved == 2 ? null : starved == 1,
+            Lap = lap < 0 ? null : lap,
+            Corner = corner is "-" ? null : corner,
+            Direction = direction,
+            Entry = default,
+            Exit = default,
+            SustainedS = hold,
+            PeakLateralG = load,
+            MeanRpm = rpm,
+            OilTemperatureC = temperature,
+            OilPressureMinRatio = ratio,
+            TimeToDropS = time,
+            Starved = starved == 2 ? null : starved == 1,
         };
 
     private static Gen<double> Odd => Gen.Frequency(
@@ -263,12 +281,12 @@ public sealed class VerdictTests
     public void On_simulated_pairs_the_limits_hold_the_truth_and_fixed_is_not_said_without_a_fix()
     {
         // 60 pairs, fixed seeds: the standard error of a coverage of 95 % is 2.8 %; allowed 87 to 100. The full study is in docs/proof.md.
-        Tally none = Tally.Run(new("", Problem.Often, 0), 60, 500, _quick);
+        Tally none = Tally.Run(new("", Problem.Often, 0), 60, 500, Quick);
         foreach (string name in new[] { "before", "after", "ratio" }) Assert.InRange(none.Limits[name].Share, 0.87, 1);
         Assert.InRange(none.Significant, 0, 9);
         Assert.Equal(0, none.Verdicts.GetValueOrDefault(ProofVerdict.Fixed));
 
-        Tally cure = Tally.Run(new("", Problem.EveryLap, double.NegativeInfinity), 20, 500, _quick);
+        Tally cure = Tally.Run(new("", Problem.EveryLap, double.NegativeInfinity), 20, 500, Quick);
         Assert.True(cure.Verdicts[ProofVerdict.Fixed] >= 18);
     }
 }

@@ -11,14 +11,14 @@ namespace OilWatch.Proof.Tests;
 
 public sealed class WriterTests
 {
-    private static readonly ProofOptions _quick = ProofOptions.Default with { Resamples = 100, Rates = ClusteredRatesOptions.Default with { Draws = 1000 } };
+    private static readonly ProofOptions Quick = ProofOptions.Default with { Resamples = 100, Rates = ClusteredRatesOptions.Default with { Draws = 1000 } };
 
     private static ProofResult Fixed(string name = "after") => ProofAnalysis.Compare(
         Make.Group("before", Make.Session("b1", 12, Make.Always), Make.Session("b2", 12, Make.Always)),
-        Make.Group(name, Make.Session("a1", 12, Make.Never), Make.Session("a2", 12, Make.Never)), _quick);
+        Make.Group(name, Make.Session("a1", 12, Make.Never), Make.Session("a2", 12, Make.Never)), Quick);
 
     private static ProofResult Wet() => ProofAnalysis.Compare(
-        Make.Group("before", Make.Session("b1", 12, Make.Always)), Make.Group("after", Make.Session("a1", 12, Make.Never, load: 0.7)), _quick);
+        Make.Group("before", Make.Session("b1", 12, Make.Always)), Make.Group("after", Make.Session("a1", 12, Make.Never, load: 0.7)), Quick);
 
     private static string Written(Action<Stream> write)
     {
@@ -131,7 +131,7 @@ public sealed class WriterTests
                 Make.Group("low", Make.Session("b1", 12, Make.Always), Make.Session("b2", 12, Make.Always)),
                 Make.Group("middle", Make.Session("m1", 12, l => l % 3 == 0), Make.Session("m2", 12, l => l % 3 == 0)),
                 Make.Group("full", Make.Session("a1", 12, Make.Never), Make.Session("a2", 12, Make.Never)),
-            ], _quick);
+            ], Quick);
         string page = Written(s => ProofPage.Write(s, all));
         string[] ids = [.. page.Split(" id=\"").Skip(1).Select(p => p[..p.IndexOf('"', StringComparison.Ordinal)])];
         Assert.Equal(ids.Length, ids.Distinct(StringComparer.Ordinal).Count());
@@ -147,10 +147,10 @@ public sealed class WriterTests
         var thumb = new BaselineSummary { Origin = "rule-of-thumb", Confidence = "low" };
         ProofResult result = ProofRun.Prove(
             [Make.Result("b1.csv", Make.Session("b1", 12, Make.Always), good), Make.Result("b2.csv", Make.Session("b2", 12, Make.Always), good)],
-            [Make.Result("a1.csv", Make.Session("a1", 12, Make.Never), good), Make.Result("a2.csv", Make.Session("a2", 12, Make.Never), thumb)], _quick);
+            [Make.Result("a1.csv", Make.Session("a1", 12, Make.Never), good), Make.Result("a2.csv", Make.Session("a2", 12, Make.Never), thumb)], Quick);
         Assert.Equal(ProofVerdict.Fixed, result.Verdict);
         Assert.Contains("What healthy pressure is was known only with low confidence in a2.csv; a learned baseline would make drops there surer.", (IEnumerable<string>)result.Reasons, StringComparer.Ordinal);
         Assert.Contains("The logs were judged against healthy pressure of different origin (learned, rule-of-thumb), which can shift what counts as a drop.", (IEnumerable<string>)result.Reasons, StringComparer.Ordinal);
-        Assert.Equal("'before' has no exposure to sustained load.", ProofRun.Prove([], [], _quick).Reasons[0]);
+        Assert.Equal("'before' has no exposure to sustained load.", ProofRun.Prove([], [], Quick).Reasons[0]);
     }
 }

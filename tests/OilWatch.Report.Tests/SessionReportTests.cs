@@ -196,7 +196,13 @@ public sealed class SessionReportTests
     {
         static CornerPass pass(int number, bool drops) => new()
         {
-            Direction = LoadDirection.Left, Entry = new LogTime(number), Exit = new LogTime(number + 1), PeakLateralG = 1.3, SustainedS = 3, TimeToDropS = drops ? 1.6 : null, Starved = drops,
+            Direction = LoadDirection.Left,
+            Entry = new LogTime(number),
+            Exit = new LogTime(number + 1),
+            PeakLateralG = 1.3,
+            SustainedS = 3,
+            TimeToDropS = drops ? 1.6 : null,
+            Starved = drops,
         };
         string enough = Words([.. Enumerable.Range(0, 10).Select(number => pass(number, number < 3))]);
         Assert.Contains("At 1.2 to 1.4 g to the left you have about 1.6 s: by then pressure had begun to fall in one pass of ten (3 drops in 10 passes).", enough, StringComparison.Ordinal);
@@ -228,11 +234,11 @@ public sealed class SessionReportTests
         };
         string text = Sample.Page(result, new ReportOptions { Version = Sample.Hostile });
         XDocument page = Sample.Parsed(text);
-        const string shown = "<b>&amp;\"'</b><script>alert(1)</script>\uFFFDevil\uFFFD שלום مرحبا 👩‍🔧\uFFFD \uFFFD javascript:x";
+        const string Shown = "<b>&amp;\"'</b><script>alert(1)</script>\uFFFDevil\uFFFD שלום مرحبا 👩‍🔧\uFFFD \uFFFD javascript:x";
         Assert.Empty(page.Descendants("script"));
         Assert.All(page.Descendants("b"), title => Assert.Equal("axis-title", (string?)title.Parent!.Attribute("class")));
-        Assert.True(page.Descendants("bdi").Count(name => string.Equals(name.Value, shown, StringComparison.Ordinal)) >= 3);
-        Assert.Equal(shown, page.Descendants("header").First().Descendants("p").Last().Value);
+        Assert.True(page.Descendants("bdi").Count(name => string.Equals(name.Value, Shown, StringComparison.Ordinal)) >= 3);
+        Assert.Equal(Shown, page.Descendants("header").First().Descendants("p").Last().Value);
         Assert.DoesNotContain('\u202E', text);
         Assert.DoesNotContain(page.Descendants().Attributes(), attribute => attribute.Name.LocalName.StartsWith("on", StringComparison.OrdinalIgnoreCase));
     }
@@ -375,8 +381,16 @@ public sealed class SessionReportTests
             SessionResult result = Sample.Long(2, 2);
             TracePoint wild = new()
             {
-                At = result.Alerts[0].Start, PressureKpa = (float)number, ExpectedKpa = (float)number, SpreadKpa = (float)number, LateralG = (float)number,
-                LongitudinalG = (float)number, SpeedRpm = (float)number, CrankcaseKpa = (float)number, VibrationG = (float)number, OilTemperatureC = (float)number,
+                At = result.Alerts[0].Start,
+                PressureKpa = (float)number,
+                ExpectedKpa = (float)number,
+                SpreadKpa = (float)number,
+                LateralG = (float)number,
+                LongitudinalG = (float)number,
+                SpeedRpm = (float)number,
+                CrankcaseKpa = (float)number,
+                VibrationG = (float)number,
+                OilTemperatureC = (float)number,
             };
             Alert alert = result.Alerts[0] with { MinKpa = number, ExpectedKpa = number, MinRatio = number, DurationS = number, RpmAtMin = number, PeakLateralG = number, LoadBeforeS = number, Revolutions = number };
             return result with

@@ -182,7 +182,7 @@ public static class SessionSynthesiser
                 };
             case OilCondition.ThinOil:
                 double thinner = 0.45 + (0.2 * share);
-                return setup with { Oil = new WaltherOil(setup.Oil.At40Cst * thinner, Math.Max(2.5, setup.Oil.At100Cst * thinner)) };
+                return setup with { DataSheet = setup.Oil, Oil = new WaltherOil(setup.Oil.At40Cst * thinner, Math.Max(2.5, setup.Oil.At100Cst * thinner)) };
             case OilCondition.PumpFailing:
             case OilCondition.PickupBroken:
                 return setup with { ConditionSize = PanFitter.AirShareFor(setup, target, 0.65 * car.RedlineRpm, 105) };

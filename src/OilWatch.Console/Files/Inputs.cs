@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using OilWatch.Causes;
 using OilWatch.Reading;
 
 namespace OilWatch.Console.Files;
@@ -44,6 +45,7 @@ internal static class Inputs
             .. options.Car.CanDatabases.Select(path => Database(
                 Path.Combine(beside, path), $"{Path.GetFileName(carFile)}: [can] database = \"{path}\"", problems)),
         ];
+        if (options.Car.AdviceFile is { } advice) options = options with { Advice = Advice(Path.Combine(beside, advice), $"{Path.GetFileName(carFile)}: [advice] file = \"{advice}\"", problems) };
         if (problems.Count > 0) throw new UsageException(problems);
         return (options, new ReaderOptions { CanDatabases = databases });
     }
@@ -67,6 +69,31 @@ internal static class Inputs
     {
         if (!File.Exists(path)) problems.Add($"{saidWhere}: there is no such file; check the name");
         return new LogSource(Path.GetFileName(path), () => Open(path));
+    }
+
+    private static InspectionAdvice Advice(string path, string saidWhere, List<string> problems)
+    {
+        if (!File.Exists(path))
+        {
+            problems.Add($"{saidWhere}: there is no such file; check the name");
+            return InspectionAdvice.BuiltIn;
+        }
+        try
+        {
+            if (Length(path) > MaxCarFileBytes)
+            {
+                problems.Add($"{saidWhere}: is larger than 1 MiB, so it is no inspection file");
+                return InspectionAdvice.BuiltIn;
+            }
+            (InspectionAdvice advice, ImmutableArray<ReadingProblem> found) = InspectionAdvice.Parse(File.ReadAllBytes(path), Path.GetFileName(path));
+            problems.AddRange(found.Select(problem => problem.ToString()));
+            return advice;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            problems.Add(Failures.Reading(path, error));
+            return InspectionAdvice.BuiltIn;
+        }
     }
 
     private static AnalysisOptions ParsedCar(string path, Parts parts)

@@ -1,5 +1,6 @@
 using System.Globalization;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Report;
@@ -15,6 +16,7 @@ internal sealed class SessionAnswer
     private const int MostMoments = 5;
     private const int MostInspections = 3;
     private const int MostSentences = 6;
+    private const int MostEvidence = 4;
 
     private readonly SessionResult _result;
     private readonly Quantities _quantities;
@@ -41,6 +43,7 @@ internal sealed class SessionAnswer
         var answer = new SessionAnswer(result, units, colour, folder);
         answer.Verdict();
         answer.Counts();
+        answer.Why();
         answer.Inspections();
         answer.Moments();
         answer.Laps();
@@ -86,6 +89,16 @@ internal sealed class SessionAnswer
             string mark = $"  {SeverityMarks.Shape(group.Key)} {group.Key.Word(),-9}";
             _page.Wrapped(string.Join(", ", kinds), mark + "  ", SeverityMarks.Tone(group.Key));
         }
+    }
+
+    /// <summary>The likely cause and the numbers behind it; nothing where there is nothing to explain.</summary>
+    private void Why()
+    {
+        if (_result.Cause is not { Outcome: CauseOutcome.Named or CauseOutcome.CannotTell } cause) return;
+        Heading("Why, as far as the run shows");
+        _page.Wrapped(cause.Reading, "  ");
+        _page.Bullets([.. cause.Evidence.Take(MostEvidence)], MostEvidence, _rest);
+        _page.Bullets([.. cause.Also.Select(sentence => "beside it: " + sentence)], MostEvidence, _rest);
     }
 
     /// <summary>What most alerts, and the gravest of them, ask to be looked at.</summary>

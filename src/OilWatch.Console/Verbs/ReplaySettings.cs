@@ -21,6 +21,9 @@ internal sealed record ReplaySettings
     /// <summary>Judge as the pit saw it.</summary>
     public bool AsLive { get; init; }
 
+    /// <summary>Path of an earlier log of the same engine in good health, or null.</summary>
+    public string? Reference { get; init; }
+
     /// <summary>The severity from which the exit code is 10, or null.</summary>
     public Severity? FailOn { get; init; }
 

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
 using OilWatch.Analysis;
+using OilWatch.Causes;
 using OilWatch.Console.Files;
 using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
@@ -32,6 +33,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
             AsLive = settings.AsLive,
             OpenScratch = Scratch.Open,
         };
+        if (settings.Reference is { } reference) request = request with { Reference = await ReferenceAsync(reference, request, stop) };
         IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
             settings.Logs, around, progress,
             (log, token) => OneAsync(settings.Logs[log], folders[log], request with { Progress = progress.Of(log) }, token), stop);
@@ -74,6 +76,22 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
             Answer = Answer(result, written ? folder?.FolderPath : null),
             Problems = [.. problems],
         };
+    }
+
+    /// <summary>What an earlier log of the same engine showed.</summary>
+    private async Task<HealthyReference> ReferenceAsync(string log, AnalysisRequest request, CancellationToken stop)
+    {
+        SessionResult earlier;
+        try
+        {
+            earlier = await around.Parts.Analyse(Inputs.Log(log), request with { AsLive = false }, stop);
+        }
+        catch (Exception error) when (error is InputException or IOException or UnauthorizedAccessException)
+        {
+            throw new UsageException($"--reference {Failures.Reading(log, error)}");
+        }
+        return HealthyReference.From(earlier)
+            ?? throw new UsageException($"--reference {log}: no healthy pressure could be learned from it; name a longer log with calm running");
     }
 
     private bool Write(SessionResult result, ResultFolder folder, List<string> problems, CancellationToken stop)
@@ -123,7 +141,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
                 Path.GetFullPath(Path.Combine(settings.Out!, IndexPage.FileName)),
             ],
             StringComparer.OrdinalIgnoreCase);
-        string[] inputs = [.. settings.Logs, .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
+        string[] inputs = [.. settings.Logs, .. settings.Reference is null ? Array.Empty<string>() : [settings.Reference], .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
         string[] problems =
         [
             .. inputs.Where(input => targets.Contains(Path.GetFullPath(input)))

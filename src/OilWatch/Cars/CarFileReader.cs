@@ -13,7 +13,7 @@ internal sealed class CarFileReader(CarProblems problems, ImmutableArray<LimitSe
     private const int MostDatabases = 20;
     private const double UsualGateWidthM = 20;
 
-    private static readonly ImmutableArray<string> Sections = ["car", "engine", "oil", "channels", "can", "laps", "limits", "bands"];
+    private static readonly ImmutableArray<string> Sections = ["car", "engine", "oil", "channels", "can", "laps", "advice", "limits", "bands"];
 
     // GPS and vibration alone are recorded beside a log; readers for other side files do not exist.
     private static readonly ImmutableArray<Role> RolesFromSideFiles = [Role.VehicleSpeed, Role.Latitude, Role.Longitude, Role.Vibration];
@@ -34,6 +34,7 @@ internal sealed class CarFileReader(CarProblems problems, ImmutableArray<LimitSe
                 case "channels": ReadChannels(entry); break;
                 case "can": ReadKeys(entry, "can", ("database", node => _car = _car with { CanDatabases = Databases(node) })); break;
                 case "laps": ReadKeys(entry, "laps", ("gate", node => _car = _car with { Gate = Gate(node) })); break;
+                case "advice": ReadKeys(entry, "advice", ("file", node => _car = _car with { AdviceFile = Path(node, "file") })); break;
                 case "limits": ReadLimits(entry); break;
                 case "bands": ReadBands(entry); break;
                 default: UnknownAtTop(entry); break;

@@ -44,4 +44,7 @@ public sealed record CarSettings
 
     /// <summary>Bands to stay out of or to watch.</summary>
     public ImmutableArray<Band> Bands { get; init; } = [];
+
+    /// <summary>A file of what to look at because of what was found, as a path relative to the car file; null for the built-in advice.</summary>
+    public string? AdviceFile { get; init; }
 }

@@ -12,7 +12,7 @@ namespace OilWatch.Causes;
 internal static class CauseReader
 {
     /// <summary>Least score of a cause that is named.</summary>
-    public const double NamedFrom = 0.7;
+    public const double NamedFrom = 0.78;
 
     /// <summary>How far its score must lead.</summary>
     public const double Margin = 0.15;
@@ -42,9 +42,9 @@ internal static class CauseReader
                 Cause = cause,
                 Direction = direction,
                 Reading = Sentence(cause, direction, signature),
-                Evidence = EvidenceOf(cause, signature),
+                Evidence = Sayable(EvidenceOf(cause, signature)),
                 Inspect = inspect([cause]),
-                Also = Also(signature, cause),
+                Also = Sayable(Also(signature, cause)),
             };
         }
         return CannotTell(signature, scores, inspect);
@@ -64,10 +64,10 @@ internal static class CauseReader
         {
             Outcome = CauseOutcome.CannotTell,
             Reading = "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
-            Evidence = evidence.ToImmutable(),
+            Evidence = Sayable(evidence.ToImmutable()),
             Candidates = candidates,
             Inspect = inspect(candidates.AsSpan()),
-            Also = Also(signature, null),
+            Also = Sayable(Also(signature, null)),
         };
     }
 
@@ -85,8 +85,8 @@ internal static class CauseReader
             {
                 Outcome = CauseOutcome.NothingFound,
                 Reading = "nothing to explain: no loss of oil pressure was found",
-                Evidence = LevelNotes(signature),
-                Also = Also(signature, null),
+                Evidence = Sayable(LevelNotes(signature)),
+                Also = Sayable(Also(signature, null)),
             };
         }
         ImmutableArray<Cause> candidates = [Cause.ThinOil, Cause.Wear];
@@ -94,7 +94,7 @@ internal static class CauseReader
         {
             Outcome = CauseOutcome.CannotTell,
             Reading = "cannot tell: low at every speed for the whole run; thinner oil, or larger clearances (wear), or usual for this engine",
-            Evidence = LevelNotes(signature),
+            Evidence = Sayable(LevelNotes(signature)),
             Candidates = candidates,
             Inspect = inspect(candidates.AsSpan()),
         };
@@ -163,4 +163,8 @@ internal static class CauseReader
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];
     }
+
+    /// <summary>A sentence about something that was not measured is no evidence.</summary>
+    private static ImmutableArray<string> Sayable(ImmutableArray<string> sentences) =>
+        sentences.RemoveAll(sentence => sentence.Contains("NaN", StringComparison.Ordinal) || sentence.Contains("Infinity", StringComparison.Ordinal));
 }

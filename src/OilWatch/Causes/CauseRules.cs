@@ -27,6 +27,8 @@ internal static class CauseRules
     private const double NearTop = 0.93;
     private const double FlutterGrowth = 1.7;
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
+    private const double NextToNothing = 0.3;
+    private const double LoadHelps = -0.005;         // pressure higher under load than without: no load uncovers the pickup
     private const double LoadMatters = 0.045;
     private const double FlatPower = 0.45;           // power of speed with which pressure rises
     private const double RampPower = 0.70;
@@ -44,15 +46,16 @@ internal static class CauseRules
     [
         new(Cause.PickupUncovered,
         [
-            Must(s => s.Drops > 0 && 1 - s.Unloaded >= MostlyLoaded, s => Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
-            Must(s => s.LoadedS <= ComesBackS, s => Invariant($"pressure came back each time, after {s.LoadedS:F1} s (median)")),
+            Must(s => s.Drops > 0 && 1 - s.Unloaded >= MostlyLoaded, s => s.Drops == 1 ? "it came under sustained load" : Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
+            Must(s => s.LoadedS <= ComesBackS, s => s.Drops == 1 ? Invariant($"pressure came back after {s.LoadedS:F1} s") : Invariant($"pressure came back, after {s.LoadedS:F1} s (median)")),
             Must(s => s.FallRatio < FellRatio, null),
-            Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => s.DoubtfulShare < SensorShare && !FaultsOutweigh(s), null),
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
-            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(s.After.CalmRatio)} of healthy")),
+            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
             Test(2, s => !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
+            Test(2, s => Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
             Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
@@ -76,8 +79,9 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
             Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters),
-                s => Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed; before it made no difference ({SignedPercent(s.Before.LoadGap)})")),
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing, s => !LoadCounts(s)
+                ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
+                : Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed{(double.IsNaN(s.Before.LoadGap) ? "" : $"; before it took {Percent(Math.Max(s.Before.LoadGap, 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
@@ -118,8 +122,9 @@ internal static class CauseRules
         new(Cause.Sensor,
         [
             Must(s => s.PressureFaults + s.SpeedFaults + s.OtherFaults + s.Steps > 0, s => Invariant($"{Faults(s)}")),
-            Must(s => s.Drops == 0 || s.DoubtfulShare >= SensorShare, s => s.Drops == 0
-                ? "no loss of oil pressure beside them" : Invariant($"{s.Doubtful} of {Times(s.Drops)} lie at a sensor fault or come and go in one reading each way, faster than oil can")),
+            Must(s => s.Drops == 0 || s.DoubtfulShare >= SensorShare || FaultsOutweigh(s), s => s.Drops == 0
+                ? "no loss of oil pressure beside them" : s.DoubtfulShare < SensorShare
+                ? Invariant($"beside them {Times(s.Drops)}, none deep or long enough for a caution") : Invariant($"{s.Doubtful} of {Times(s.Drops)} lie at a sensor fault or come and go in one reading each way, faster than oil can")),
             Test(1, s => s.FallRatio < FellFarRatio, null),
         ]),
         new(Cause.ThinOil,
@@ -149,6 +154,12 @@ internal static class CauseRules
     /// <summary>The sentence for it.</summary>
     public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
 
+    /// <summary>True when the pressure sensor failed far more often than pressure fell, and no fall was grave.</summary>
+    private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= 3 * s.Drops;
+
+    /// <summary>True when load takes pressure that it did not take before.</summary>
+    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters);
+
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
     public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= 0.15 && s.FellSigma >= 12);
 
@@ -172,7 +183,7 @@ internal static class CauseRules
         (s.Directions[(int)LoadDirection.Left] + s.Directions[(int)LoadDirection.Right]) / Math.Max(1 - s.Unloaded, 1e-9);
 
     private static string FellFor(Signature s) =>
-        Invariant($"at {s.FellAtS:F0} s pressure fell for good, from {Percent(s.Before.Ratio)} to {Percent(s.After.Ratio)} of healthy above 2500 rpm");
+        Invariant($"at {s.FellAtS:F0} s pressure fell for good, from {Percent(Math.Min(s.Before.Ratio, 1))} to {Percent(s.After.Ratio)} of healthy above 2500 rpm");
 
     private static string LowerThan(Signature s) =>
         Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
@@ -199,7 +210,8 @@ internal static class CauseRules
 
     private static string Times(int drops) => drops == 1 ? "1 fall of pressure" : Invariant($"{drops} falls of pressure");
 
-    private static string Percent(double ratio) => Invariant($"{100 * ratio:F0} %");
+    private static string Percent(double ratio) =>
+        double.IsFinite(ratio) ? Invariant($"{100 * ratio:F0} %") : "an unknown share";
 
     private static string SignedPercent(double ratio) => Invariant($"{100 * ratio:+0;-0;0} %");
 }

@@ -9,6 +9,8 @@ namespace OilWatch.Causes;
 /// <summary>Measures a run as it comes and gives each alert its reading: from the alert's own shape, refined by what the run has shown up to then.</summary>
 internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
 {
+    private const int MostOfRun = 3;           // the run's reading has all of them
+    private const string RunWord = "over the run: ";
     private const double ComesBackS = 8;
     private const double BeforeChangeS = 15;             // a change is dated to a stretch of the run, not to an instant
     private readonly SignatureTally _tally = new(options.PressureModel);
@@ -73,8 +75,6 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     /// <summary>The alert with the facts alone, without what was read out of them.</summary>
     private static Alert Facts(Alert alert) => alert with { Evidence = [.. alert.Evidence.TakeWhile(sentence => !sentence.StartsWith(RunWord, StringComparison.Ordinal))] };
 
-    private const string RunWord = "over the run: ";
-
     private Alert Explained(Alert alert, bool step, CauseReading run)
     {
         if (step)
@@ -125,7 +125,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     {
         Reading = reading,
         Inspect = inspect,
-        Evidence = [.. alert.Evidence, .. run.Select(sentence => RunWord + sentence)],
+        Evidence = [.. alert.Evidence, .. run.Take(MostOfRun).Select(sentence => RunWord + sentence)],
     };
 
     private ImmutableArray<string> Looks(ReadOnlySpan<Cause> causes) => options.Advice.Looks(causes, Sump);

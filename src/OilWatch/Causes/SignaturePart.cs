@@ -11,34 +11,34 @@ internal sealed record SignaturePart
     private const double LeastLogSpread = 0.002;       // speeds closer together than 4.5 % say nothing of a slope
 
     /// <summary>Readings above 2500 rpm.</summary>
-    public double Count { get; private init; }
+    public double Count { get; init; }
 
     /// <summary>Ratio of pressure to healthy above 2500 rpm, all loads.</summary>
-    public double Ratio { get; private init; } = double.NaN;
+    public double Ratio { get; init; } = double.NaN;
 
     /// <summary>The same in calm running.</summary>
-    public double CalmRatio { get; private init; } = double.NaN;
+    public double CalmRatio { get; init; } = double.NaN;
 
     /// <summary>The same at idle, up to 1500 rpm.</summary>
-    public double IdleRatio { get; private init; } = double.NaN;
+    public double IdleRatio { get; init; } = double.NaN;
 
     /// <summary>Calm less loaded ratio at equal engine speed.</summary>
-    public double LoadGap { get; private init; } = double.NaN;
+    public double LoadGap { get; init; } = double.NaN;
 
     /// <summary>Standard deviation of the ratio in calm running at equal engine speed: the median stretch, so that slow drift and one odd stretch do not count.</summary>
-    public double Scatter { get; private init; } = double.NaN;
+    public double Scatter { get; init; } = double.NaN;
 
     /// <summary>How far single readings stand off the line between their neighbours in calm running, kPa RMS.</summary>
-    public double FlutterKpa { get; private init; } = double.NaN;
+    public double FlutterKpa { get; init; } = double.NaN;
 
     /// <summary>Power of engine speed with which pressure rises above 2500 rpm: 1 is a ramp, 0 is flat.</summary>
-    public double SpeedPower { get; private init; } = double.NaN;
+    public double SpeedPower { get; init; } = double.NaN;
 
     /// <summary>How far mean pressure at the highest speeds driven lies below its peak, as a share of the peak.</summary>
-    public double TopFall { get; private init; } = double.NaN;
+    public double TopFall { get; init; } = double.NaN;
 
     /// <summary>The highest speed driven for long enough to be measured, rpm.</summary>
-    public double TopRpm { get; private init; } = double.NaN;
+    public double TopRpm { get; init; } = double.NaN;
 
     /// <summary>Measures a part of the run.</summary>
     /// <param name="stretches">The stretches of the run.</param>

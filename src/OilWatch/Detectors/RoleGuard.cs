@@ -28,6 +28,7 @@ internal struct RoleGuard
     private const double HonestKnock = 1.75;           // in smallest spikes: a kerb does no more
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
+    private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
     private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
     private const double RoughHoldS = 0.25;
     private const double LongRoughHoldS = 1;
@@ -79,6 +80,7 @@ internal struct RoleGuard
     private double _highest;
     private double _lowBefore;
     private double _highBefore;
+    private bool _beforeKnown;
     private double _railLow;
     private double _railHigh;
     private int _railsLow;
@@ -175,7 +177,7 @@ internal struct RoleGuard
 
     private void Absent(LogTime at, in GuardRule rule, ref FaultChanges changes)
     {
-        Masked = !rule.IsSlow;
+        Masked = _known && !rule.IsSlow;
         Suspect = false;
         _runCount = 0;
         if (!_known) return;
@@ -279,6 +281,7 @@ internal struct RoleGuard
     private SensorFaultKind KindOfFlat(double level, in GuardRule rule)
     {
         double margin = RailMargin * (_highBefore - _lowBefore);
+        if (!_beforeKnown) return SensorFaultKind.Stuck;         // nothing to be an end of
         if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
         if (!rule.RestsAt(level)) LearnRail(level);
         return SensorFaultKind.Rail;
@@ -340,6 +343,7 @@ internal struct RoleGuard
         {
             _lowBefore = _lowest;
             _highBefore = _highest;
+            _beforeKnown = _known;
         }
         _runValue = value;
         _runSince = at;
@@ -371,7 +375,7 @@ internal struct RoleGuard
         {
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
-            return lasts > (sure ? Math.Max(1.2 * rule.StuckAfterS, 2 * rule.StuckUsuals * usualS) : 20);
+            return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
         return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));

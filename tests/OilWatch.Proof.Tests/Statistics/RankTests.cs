@@ -68,7 +68,7 @@ public sealed class RankTests
         return (greater, total);
     }
 
-    private static readonly double[] _nile =
+    private static readonly double[] Nile =
     [
         1120, 1160, 963, 1210, 1160, 1160, 813, 1230, 1370, 1140, 995, 935, 1110, 994, 1020, 960, 1180, 799, 958, 1140, 1100, 1210, 1150, 1250, 1260, 1220,
         1030, 1100, 774, 840, 874, 694, 940, 833, 701, 916, 692, 1020, 1050, 969, 831, 726, 456, 824, 702, 1120, 1100, 832, 764, 821, 768, 845, 864, 862, 698,
@@ -112,12 +112,12 @@ public sealed class RankTests
     [Fact]
     public void Mann_Kendall_on_a_century_of_river_flow()
     {
-        MannKendall trend = MannKendall.Of(_nile);
+        MannKendall trend = MannKendall.Of(Nile);
         Assert.Equal(-1387, trend.S);
         Assert.Equal(112728.333333, trend.Variance, 1e-6);
         Assert.Equal(-4.1280665228, trend.Z, 1e-9);
         Assert.Equal(3.65826e-05, trend.TwoSided, 1e-10);
-        Assert.Equal(-2.6, TheilSen.Of([.. Enumerable.Range(1871, 100).Select(i => (double)i)], _nile).Slope, 1e-12);
+        Assert.Equal(-2.6, TheilSen.Of([.. Enumerable.Range(1871, 100).Select(i => (double)i)], Nile).Slope, 1e-12);
     }
 
     [Fact]

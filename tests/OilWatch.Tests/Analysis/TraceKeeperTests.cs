@@ -103,6 +103,8 @@ public sealed class TraceKeeperTests
 
     private static AlertChange Change(AlertPhase phase, int id, double startS, double endS, double ratio = 0.3) => new(phase, LogTime.FromSeconds(endS), id, Sessions.Starvation with
     {
-        Start = LogTime.FromSeconds(startS), End = LogTime.FromSeconds(endS), MinRatio = ratio,
+        Start = LogTime.FromSeconds(startS),
+        End = LogTime.FromSeconds(endS),
+        MinRatio = ratio,
     });
 }

@@ -17,7 +17,7 @@ public sealed class TruthTests
     [
         ("wet-left", 11), ("wet-right", 12), ("wet-both", 13), ("wet-braking", 14), ("wet-accel", 15), ("wet-shallow", 11),
         ("noisy", 12), ("low-rate", 13), ("mixed-rates", 14), ("no-temperature", 15), ("faults-on-wet", 11), ("pump-failing", 12),
-        ("gps-laps", 13), ("beacon-laps", 14),
+        ("gps-laps", 13), ("beacon-laps", 14), ("pump-failing", 21),
         ("clean-wet", 11), ("dry-sump", 12), ("cold-start", 13), ("kerbs", 14), ("worn", 15), ("faults-pressure", 11),
         ("faults-rpm", 12), ("faults-g", 13),
     ];
@@ -61,5 +61,25 @@ public sealed class TruthTests
         Assert.Equal(csv.Select(alert => (alert.Kind, alert.Direction, alert.Lap)), can.Select(alert => (alert.Kind, alert.Direction, alert.Lap)));
         // The CAN log's stamps count from its own first frame, a few milliseconds into the run.
         Assert.All(csv.Zip(can), pair => Assert.Equal(pair.First.Start.Seconds, pair.Second.Start.Seconds, 0.15));
+    }
+
+    [Theory]
+    [InlineData("faults-on-wet", 11)]
+    [InlineData("wet-left", 16)]
+    [InlineData("faults-pressure", 11)]
+    public async Task Every_alert_has_its_words_and_every_number_is_a_number(string scenario, ulong seed)
+    {
+        SessionResult result = await LabelledRun.AnalyseAsync(LabelledRun.Csv(LabelledRun.Of(scenario, seed)));
+        Assert.NotEmpty(result.Alerts);
+        foreach (Alert alert in result.Alerts)
+        {
+            Assert.False(string.IsNullOrWhiteSpace(alert.Message));
+            Assert.False(string.IsNullOrWhiteSpace(alert.Reading));
+            Assert.NotEmpty(alert.Evidence);
+            Assert.NotEmpty(alert.Inspect);
+            Assert.DoesNotContain("NaN", string.Join(' ', [alert.Message, alert.Reading, .. alert.Evidence, .. alert.Inspect]), StringComparison.Ordinal);
+            Assert.True(alert.Start <= alert.Raised && alert.Start <= alert.End);
+            Assert.NotEqual(EventEnd.Open, alert.Ending);
+        }
     }
 }

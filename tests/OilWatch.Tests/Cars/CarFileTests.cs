@@ -154,7 +154,7 @@ public sealed class CarFileTests
         """,
         "car.toml:1:1: key 'speed' stands outside any section; put it under its section, such as [car]",
         "car.toml:2:2: unknown section [engin]; did you mean [engine]?",
-        "car.toml:3:2: unknown section [nonsense]; the sections are [car], [engine], [oil], [channels.<role>], [can], [laps], [limits.<section>], [[bands]]",
+        "car.toml:3:2: unknown section [nonsense]; the sections are [car], [engine], [oil], [channels.<role>], [can], [laps], [advice], [limits.<section>], [[bands]]",
         "car.toml:4:11: unknown role 'oil_presure' in [channels]; did you mean 'oil_pressure'?",
         "car.toml:5:11: unknown role 'gearbox' in [channels]; the roles are oil_pressure, oil_temperature, engine_speed, lateral_g, longitudinal_g, "
             + "crankcase_pressure, vehicle_speed, throttle, lap, beacon, distance, latitude, longitude, vibration, fuel_pressure, water_temperature, battery_voltage",

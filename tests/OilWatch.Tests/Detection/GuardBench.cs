@@ -10,6 +10,10 @@ internal sealed class GuardBench
 {
     public delegate void Spoiler(double atS, ref EngineFrame frame);
 
+    /// <summary>The roles that the made-up log has, one bit each.</summary>
+    public const uint Logged = 1u << (int)Role.OilPressure | 1u << (int)Role.EngineSpeed | 1u << (int)Role.LateralG | 1u << (int)Role.LongitudinalG
+        | 1u << (int)Role.VehicleSpeed;
+
     private readonly List<SensorFault> _changes = [];
     private readonly List<EngineFrame> _frames = [];
 
@@ -31,9 +35,9 @@ internal sealed class GuardBench
     public IEnumerable<EngineFrame> Masked(Role role) => _frames.Where(frame => frame.IsMasked(role));
 
     /// <summary>Runs a healthy engine through the guard with what the test does to its readings.</summary>
-    public static GuardBench Run(double hz, double seconds, Spoiler? spoil = null, int seed = 20261125)
+    public static GuardBench Run(double hz, double seconds, Spoiler? spoil = null, int seed = 20261125, SensorGuard? guard = null)
     {
-        var bench = new GuardBench();
+        var bench = new GuardBench { Guard = guard ?? new SensorGuard(SensorGuardOptions.Default) };
         foreach (EngineFrame given in Healthy(hz, seconds, seed))
         {
             EngineFrame frame = given;

@@ -13,7 +13,7 @@ public sealed class SensorGuardTests
     private static void AssertNoFault(GuardBench bench)
     {
         Assert.Empty(bench.Changes);
-        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Masked));
+        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Masked & GuardBench.Logged));
     }
 
     private static SensorFault OneFault(GuardBench bench, Role role, SensorFaultKind kind)
@@ -35,7 +35,7 @@ public sealed class SensorGuardTests
     {
         GuardBench bench = GuardBench.Run(hz, 120);
         AssertNoFault(bench);
-        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Suspect));
+        Assert.All(bench.Frames, frame => Assert.Equal(0u, frame.Suspect & GuardBench.Logged));
         Assert.Equal(0, bench.Guard.WildReadings(Role.OilPressure));
     }
 
@@ -234,13 +234,19 @@ public sealed class SensorGuardTests
     [Fact]
     public void Acceleration_resting_at_zero_on_a_straight_is_not_stuck()
     {
-        // A coarse accelerometer: steps of 0.05 g show exactly nothing for more than two seconds of every straight.
-        GuardBench bench = GuardBench.Run(20, 300, (double t, ref EngineFrame frame) =>
+        // A coarse accelerometer: steps of 0.05 g show exactly nothing for six seconds of every straight. Before its habit is
+        // known it may be doubted a few times; who knows it from a look at the whole run doubts nothing.
+        GuardBench first = GuardBench.Run(20, 300, Coarse);
+        Assert.DoesNotContain(first.Raised, fault => fault.Start.Seconds > 120);
+        var guard = new SensorGuard(SensorGuardOptions.Default);
+        guard.LearnFrom(first.Guard);
+        Assert.Empty(GuardBench.Run(20, 300, Coarse, guard: guard).Changes);
+
+        static void Coarse(double t, ref EngineFrame frame)
         {
-            double g = t % 15 < 2.8 ? 0.01 * Math.Sin(31 * t) : 1.1 * Math.Sin(t) + (0.05 * Math.Sin(47 * t));
+            double g = t % 15 < 6 ? 0.01 * Math.Sin(31 * t) : 1.1 * Math.Sin(t) + (0.05 * Math.Sin(47 * t));
             frame[Role.LateralG] = Math.Round(g / 0.05) * 0.05;
-        });
-        Assert.Empty(bench.Changes);
+        }
     }
 
     [Fact]
@@ -325,17 +331,19 @@ public sealed class SensorGuardTests
                 if (t >= spoilUntil) return;
                 frame[role] = how switch { 0 => 0, 1 => double.NaN, 2 => held, 3 => 1e5 * (random.NextDouble() - 0.5), _ => frame[role] * 3 };
             }, seed);
-            var open = new Dictionary<(Role, bool), SensorFault>();
+            var open = new Dictionary<(Role, SensorFaultKind), SensorFault>();
             foreach (SensorFault change in bench.Changes)
             {
-                var key = (change.Role, change.Kind == SensorFaultKind.Spikes);
+                // One life each: wild readings (spikes that may turn out to be a loose connection), offsets, and the rest.
+                bool isWild = change.Kind is SensorFaultKind.Spikes or SensorFaultKind.Slew;
+                var key = (change.Role, isWild ? SensorFaultKind.Spikes : change.Kind is SensorFaultKind.Offset or SensorFaultKind.Time ? change.Kind : SensorFaultKind.Dropout);
                 Assert.True(change.Start <= change.Raised);
                 if (change.Ending == EventEnd.Open) Assert.True(open.TryAdd(key, change));
                 else
                 {
                     Assert.True(open.Remove(key, out SensorFault raised));
-                    Assert.Equal((raised.Start, raised.Kind), (change.Start, change.Kind));
-                    if (change.Kind != SensorFaultKind.Spikes) Assert.Equal(raised.Raised, change.Raised);
+                    Assert.Equal(raised.Start, change.Start);
+                    if (!isWild) Assert.Equal((raised.Raised, raised.Kind), (change.Raised, change.Kind));
                     Assert.True(change.End >= change.Start);
                 }
             }
@@ -343,7 +351,7 @@ public sealed class SensorGuardTests
             Assert.Empty(open);
             foreach (EngineFrame frame in bench.Frames)
                 foreach (Role each in Roles.All)
-                    Assert.True(!frame.IsMasked(each) || double.IsNaN(frame[each]));
+                    Assert.True(!frame.IsMasked(each) || double.IsNaN(frame[each]), $"{each} at {frame.At.Seconds} s");
         });
     }
 

@@ -277,15 +277,31 @@ public sealed class CornerTests
 
     private static CornerPass Pass(double entry, double exit, LoadDirection direction = LoadDirection.Left, string? corner = null, bool judged = true) => new()
     {
-        Entry = LogTime.FromSeconds(entry), Exit = LogTime.FromSeconds(exit), Direction = direction, Corner = corner, SustainedS = exit - entry,
-        OilPressureMinKpa = judged ? 400 : null, OilPressureMinRatio = judged ? 0.95 : null, JudgedS = judged ? exit - entry : 0,
+        Entry = LogTime.FromSeconds(entry),
+        Exit = LogTime.FromSeconds(exit),
+        Direction = direction,
+        Corner = corner,
+        SustainedS = exit - entry,
+        OilPressureMinKpa = judged ? 400 : null,
+        OilPressureMinRatio = judged ? 0.95 : null,
+        JudgedS = judged ? exit - entry : 0,
     };
 
     private static Alert Starvation(double start, LoadDirection direction = LoadDirection.Left, Severity severity = Severity.Warning, string? corner = null, double deficit = 100) => new()
     {
-        Kind = AlertKind.OilStarvation, Severity = severity, Channel = Role.OilPressure, Direction = direction, Corner = corner,
-        Start = LogTime.FromSeconds(start), Raised = LogTime.FromSeconds(start + 0.1), End = LogTime.FromSeconds(start + 0.8),
-        DurationS = 0.8, MinKpa = 150, MinRatio = 0.3, DeficitKpaS = deficit, Revolutions = 90,
+        Kind = AlertKind.OilStarvation,
+        Severity = severity,
+        Channel = Role.OilPressure,
+        Direction = direction,
+        Corner = corner,
+        Start = LogTime.FromSeconds(start),
+        Raised = LogTime.FromSeconds(start + 0.1),
+        End = LogTime.FromSeconds(start + 0.8),
+        DurationS = 0.8,
+        MinKpa = 150,
+        MinRatio = 0.3,
+        DeficitKpaS = deficit,
+        Revolutions = 90,
     };
 
     [Theory]

@@ -33,8 +33,14 @@ public sealed class LapTallyTests
 
     private static Alert Drop(double start, AlertKind kind = AlertKind.OilStarvation, Severity severity = Severity.Caution) => new()
     {
-        Kind = kind, Severity = severity, Channel = Role.OilPressure, Start = LogTime.FromSeconds(start), Raised = LogTime.FromSeconds(start),
-        End = LogTime.FromSeconds(start + 0.5), DurationS = 0.5, Revolutions = 50,
+        Kind = kind,
+        Severity = severity,
+        Channel = Role.OilPressure,
+        Start = LogTime.FromSeconds(start),
+        Raised = LogTime.FromSeconds(start),
+        End = LogTime.FromSeconds(start + 0.5),
+        DurationS = 0.5,
+        Revolutions = 50,
     };
 
     [Theory]

@@ -52,7 +52,14 @@ public class CsvPropertyTests
             text.Append(CultureInfo.InvariantCulture, $"{row + random.Next(-3, 4)},{random.NextDouble():R},");
             text.Append(random.Next(50) switch
             {
-                0 => "\"x\ny\"", 1 => "\"", 2 => "\"1.5\"", 3 => "", 4 => "\"a\"b", 5 => "1,2", 6 => new string('7', random.Next(40_000)), _ => "42",
+                0 => "\"x\ny\"",
+                1 => "\"",
+                2 => "\"1.5\"",
+                3 => "",
+                4 => "\"a\"b",
+                5 => "1,2",
+                6 => new string('7', random.Next(40_000)),
+                _ => "42",
             });
             text.Append(random.Next(9) == 0 ? "\r\n" : "\n");
             if (random.Next(500) == 0) text.Append('8', random.Next(600_000)).Append('\n');
@@ -227,7 +234,13 @@ public class CsvPropertyTests
         // Rows of every kind that goes on for ever: plain, quoted, ragged, with text, repeated, without a time, blank.
         static string Table(int rows) => "Time,A,B,C\n" + string.Concat(Enumerable.Range(0, rows).Select(i => (i % 9) switch
         {
-            0 => $"{i},\"1.5\",2,3\n", 1 => $"{i},1\n", 2 => $"{i},oops,2,3\n", 3 => $"{i - 1},oops,2,3\n", 4 => ",,,\n", 5 => "\n", _ => $"{i},1.25,-3,4\n",
+            0 => $"{i},\"1.5\",2,3\n",
+            1 => $"{i},1\n",
+            2 => $"{i},oops,2,3\n",
+            3 => $"{i - 1},oops,2,3\n",
+            4 => ",,,\n",
+            5 => "\n",
+            _ => $"{i},1.25,-3,4\n",
         }));
     }
 

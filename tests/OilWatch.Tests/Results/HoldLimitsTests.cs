@@ -61,7 +61,13 @@ public sealed class HoldLimitsTests
         double seconds = double.Parse(trial.TrimEnd('+'), System.Globalization.CultureInfo.InvariantCulture);
         return new CornerPass
         {
-            Direction = LoadDirection.Left, Entry = new LogTime(0), Exit = new LogTime(1), SustainedS = held ? seconds : 99, TimeToDropS = held ? null : seconds, PeakLateralG = g, Starved = !held,
+            Direction = LoadDirection.Left,
+            Entry = new LogTime(0),
+            Exit = new LogTime(1),
+            SustainedS = held ? seconds : 99,
+            TimeToDropS = held ? null : seconds,
+            PeakLateralG = g,
+            Starved = !held,
         };
     }
 }

@@ -1,4 +1,5 @@
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -59,6 +60,18 @@ internal static class Sessions
         AsLive = true,
         Verdict = Verdict.Stop,
         Headline = "Oil starvation 2 times, worst 96 of 410 kPa in C3L on lap 4.",
+        Cause = new CauseReading
+        {
+            Outcome = CauseOutcome.Named,
+            Cause = Cause.PickupUncovered,
+            Direction = LoadDirection.Left,
+            Reading = "oil pickup uncovered in left-hand corners",
+            Evidence = ["14 falls of pressure"],
+            Inspect = ["oil level"],
+            Also = ["a sensor failed"],
+            Scores = [new(Cause.PickupUncovered, 0.875)],
+            Measurements = [("drops", 14, ""), ("load_before_s", 1.62, "s")],
+        },
         Alerts =
         [
             Starvation with { Severity = Severity.Warning, Start = new LogTime(400_000_000_000), Lap = 5, MinKpa = 60, MinRatio = 0.15 },

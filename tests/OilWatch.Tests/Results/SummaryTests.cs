@@ -16,7 +16,7 @@ public sealed class SummaryTests
         Assert.Equal(
             [
                 "format_version", "log", "log_format", "car", "as_live", "verdict", "headline", "start_s", "end_s", "duration_s", "engine_hours",
-                "engine_revolutions", "counts", "baseline", "starvation_total", "look_first", "look_at_sensors", "corners", "time_to_drop", "circuit", "laps", "channels", "channel_notes", "not_judged",
+                "engine_revolutions", "counts", "cause", "baseline", "starvation_total", "look_first", "look_at_sensors", "corners", "time_to_drop", "circuit", "laps", "channels", "channel_notes", "not_judged",
                 "health_indices", "reading", "assumptions", "limits",
             ],
             summary.RootElement.EnumerateObject().Select(field => field.Name));
@@ -30,6 +30,8 @@ public sealed class SummaryTests
     [InlineData("duration_s", "422")]
     [InlineData("engine_hours", "0.1165")]
     [InlineData("engine_revolutions", "41234.5")]
+    [InlineData("cause",
+        """{"outcome":"named","cause":"pickup-uncovered","direction":"left","reading":"oil pickup uncovered in left-hand corners","evidence":["14 falls of pressure"],"candidates":[],"inspect":["oil level"],"also":["a sensor failed"],"scores":[{"cause":"pickup-uncovered","score":0.875}],"measurements":[{"name":"drops","value":14,"unit":""},{"name":"load_before_s","value":1.62,"unit":"s"}]}""")]
     [InlineData("not_judged", """["Crankcase vacuum: no channel for it."]""")]
     [InlineData("health_indices", """[{"key":"oil_pressure_100c_4000rpm_kpa","value":412.345679,"spread":3.2},{"key":"hot_idle_kpa","value":98.7,"spread":null}]""")]
     [InlineData("circuit", """[{"corner":"C1R","direction":"right","from_m":120.46,"to_m":240},{"corner":"C3L","direction":"left","from_m":800,"to_m":955.5}]""")]
@@ -81,7 +83,7 @@ public sealed class SummaryTests
     public void What_is_not_known_is_null_and_never_0()
     {
         using JsonDocument summary = Summary(Sessions.Bare);
-        foreach (string field in (string[])["car", "start_s", "end_s", "duration_s", "engine_hours", "engine_revolutions", "baseline"])
+        foreach (string field in (string[])["car", "start_s", "end_s", "duration_s", "engine_hours", "engine_revolutions", "cause", "baseline"])
             Assert.Equal((field, JsonValueKind.Null), (field, summary.RootElement.GetProperty(field).ValueKind));
     }
 

@@ -7,7 +7,11 @@ public class OilCircuitTests
     // check-values 2, "pump + leak + relief": D 12 cm³, efficiency 0.9, K 3e-12 m³, k_r 2e-9 m³/(s·Pa), p_r 500 kPa (COMPUTED).
     private static readonly OilCircuit Reference = new()
     {
-        DisplacementCm3 = 12, Efficiency = 0.9, LeakM3 = 3e-12, ReliefKpa = 500, ReliefFlow = 2e-9,
+        DisplacementCm3 = 12,
+        Efficiency = 0.9,
+        LeakM3 = 3e-12,
+        ReliefKpa = 500,
+        ReliefFlow = 2e-9,
     };
 
     [Theory]

@@ -237,7 +237,8 @@ public class SessionSynthesiserTests
         TrueEvent e = clear.Truth.Events.First(x => x.IsCaution && !x.Borderline);
         SynthesisedRun hidden = SessionSynthesiser.Run(new SessionPlan("wet-left", 4)
         {
-            Laps = 2, Tuning = new() { Faults = [new("oil_pressure", "stuck", e.StartS - 1, e.EndS + 1)] },
+            Laps = 2,
+            Tuning = new() { Faults = [new("oil_pressure", "stuck", e.StartS - 1, e.EndS + 1)] },
         });
         Assert.Contains(e with { Borderline = true }, hidden.Truth.Events);
         Assert.Equal(clear.Truth.Events.Count, hidden.Truth.Events.Count);

@@ -6,15 +6,36 @@ public class TruthScoreTests
 {
     private static TrueEvent Event(double start, double end, double ratio = 0.4, bool borderline = false, string severity = "caution") => new()
     {
-        Kind = "oil-starvation", StartS = start, Pass10S = start + 0.1, Pass25S = ratio <= 0.75 ? start + 0.2 : null, EndS = end,
-        MinRatio = ratio, MinKpa = 400 * ratio, ExpectedKpa = 400, RpmAtMin = 5000, Lap = 1, CautionS = 1, CautionHoldS = 1,
-        Severity = severity, Borderline = borderline, Direction = "left", Corner = "C3L",
+        Kind = "oil-starvation",
+        StartS = start,
+        Pass10S = start + 0.1,
+        Pass25S = ratio <= 0.75 ? start + 0.2 : null,
+        EndS = end,
+        MinRatio = ratio,
+        MinKpa = 400 * ratio,
+        ExpectedKpa = 400,
+        RpmAtMin = 5000,
+        Lap = 1,
+        CautionS = 1,
+        CautionHoldS = 1,
+        Severity = severity,
+        Borderline = borderline,
+        Direction = "left",
+        Corner = "C3L",
     };
 
     private static Truth Of(params TrueEvent[] events) => new()
     {
-        Scenario = "wet-left", Seed = 1, LengthS = 100, Events = events, Faults = [new("oil_pressure", "stuck", 60, 62)],
-        Conditions = [], Corners = [], Laps = [], Gate = new(0, 0, 0, 20), Parameters = new Dictionary<string, double>(StringComparer.Ordinal),
+        Scenario = "wet-left",
+        Seed = 1,
+        LengthS = 100,
+        Events = events,
+        Faults = [new("oil_pressure", "stuck", 60, 62)],
+        Conditions = [],
+        Corners = [],
+        Laps = [],
+        Gate = new(0, 0, 0, 20),
+        Parameters = new Dictionary<string, double>(StringComparer.Ordinal),
     };
 
     private static Detection Called(double start, double end, string severity = "caution", string kind = "oil-starvation") =>

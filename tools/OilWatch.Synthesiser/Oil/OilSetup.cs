@@ -8,6 +8,9 @@ public sealed record OilSetup
     /// <summary>The oil as it is in the engine.</summary>
     public required WaltherOil Oil { get; init; }
 
+    /// <summary>The oil as its data sheet says, where the engine's is another by now; null where they are the same.</summary>
+    public WaltherOil? DataSheet { get; init; }
+
     /// <summary>Pump, leaks and relief valve.</summary>
     public required OilCircuit Circuit { get; init; }
 

@@ -15,7 +15,8 @@ public static class CarFile
         text.Append("# Written by the synthesiser: an invented car at an invented circuit.\n");
         text.Append("[car]\nname = \"Number 27\"\n\n[engine]\ncylinders = 8\ncrank = \"flat-plane\"\n");
         Append($"redline_rpm = {run.Car.RedlineRpm:F0}\nlubrication = \"{(run.Scenario.IsDrySump ? "dry-sump" : "wet-sump")}\"\n\n");
-        Append($"[oil]\nviscosity_40c_cst = {run.Oil.Oil.At40Cst:F1}\nviscosity_100c_cst = {run.Oil.Oil.At100Cst:F1}\n\n");
+        Oil.WaltherOil can = run.Oil.DataSheet ?? run.Oil.Oil;
+        Append($"[oil]\nviscosity_40c_cst = {can.At40Cst:F1}\nviscosity_100c_cst = {can.At100Cst:F1}\n\n");
         if (database is not null) Append($"[can]\ndatabase = \"{database}\"\n\n");
         Truths.TrueGate gate = run.Truth.Gate;
         Append($"[laps]\ngate = {{ latitude = {gate.LatitudeDeg:F7}, longitude = {gate.LongitudeDeg:F7}, heading_deg = {gate.HeadingDeg:F1}, width_m = {gate.WidthM:F1} }}\n");

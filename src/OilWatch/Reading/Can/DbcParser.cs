@@ -147,7 +147,12 @@ internal sealed class DbcParser(string file, string text)
         if (_signalCount >= MaxSignals) { ReportFull(start); return; }
         var signal = new CanSignal(name, new SignalLayout((int)startBit, (int)bits, motorola, signed))
         {
-            Scale = scale, Offset = offset, Minimum = minimum, Maximum = maximum, Unit = unit, IsSwitch = isSwitch,
+            Scale = scale,
+            Offset = offset,
+            Minimum = minimum,
+            Maximum = maximum,
+            Unit = unit,
+            IsSwitch = isSwitch,
         };
         current.ByName.Add(name, signal);
         if (current.Message.Length > 0 && signal.Layout.RequiredBytes > current.Message.Length)

