@@ -13,8 +13,7 @@ namespace OilWatch.Results.Traces;
 public sealed record VibrationMap(
     double FromRpm, double StepRpm, double StepHz, int Rows, ImmutableArray<float> LevelsG, ImmutableArray<double> Orders)
 {
-    /// <summary>More rows than these cannot be told apart on a page.</summary>
-    public const int MostRows = 128;
+    private const int MostRows = 128;                      // more cannot be told apart on a page
 
     /// <summary>The picture of a waveform's map, from the lowest to the highest speed that was held; of frequencies drawn together the strongest stays.</summary>
     /// <param name="map">The map.</param>
