@@ -37,6 +37,7 @@ internal struct RoleGuard
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
     private const double SlowDoubtLimitS = 5;
+    private const double Nothing = 1e-12;              // a mean that dies away must not end among the numbers too small to be quick
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -399,6 +400,7 @@ internal struct RoleGuard
         if (isolated) CountWild(at, least, rule, ref changes);
         double change = Math.Abs(value - _previous);
         if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        if (_usualStep < Nothing) _usualStep = 0;
         _beforePrevious = _previous;
         _previous = value;
     }

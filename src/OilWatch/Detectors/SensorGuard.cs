@@ -38,6 +38,7 @@ internal sealed class SensorGuard
     private bool _cornered;
     private LogTime _last;
     private bool _begun;
+    private uint _seen;                                // roles that ever had a reading
 
     public SensorGuard(SensorGuardOptions options)
     {
@@ -93,6 +94,11 @@ internal sealed class SensorGuard
         {
             ref readonly GuardRule rule = ref _rules[i];
             Role role = rule.Role;
+            if ((_seen & (1u << (int)role)) == 0)
+            {
+                if (double.IsNaN(frame[role])) continue;
+                _seen |= 1u << (int)role;
+            }
             double context = role switch
             {
                 Role.EngineSpeed => kpa,
