@@ -53,7 +53,7 @@ public static class SessionAnalysis
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard));
+            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -61,8 +61,8 @@ public static class SessionAnalysis
         }
         else
         {
-            using var store = new FrameStore(request.OpenScratch);
-            var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
+            using var store = new FrameStore(request.OpenScratch, plan.Choices.Select(choice => choice.Role));
+            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
             var aligner = new FrameAligner(plan, options.Align, look);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             HealthyPressure? healthy = look.Finish();
@@ -70,7 +70,7 @@ public static class SessionAnalysis
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
-            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge);
