@@ -41,7 +41,7 @@ internal sealed class CloseUp
                 using (page.Html.Open("h3", ("id", id + "-h")))
                 {
                     page.Html.Text($"{number}. {closeUp.Title()}");
-                    if (alert.Detail is { } detail)
+                    if (ReportWords.Detail(alert) is { } detail)
                     {
                         page.Html.Text(", ");
                         page.Html.Name(detail);
@@ -90,7 +90,7 @@ internal sealed class CloseUp
     {
         (string Name, string Value)[] figures =
         [
-            ("Lowest", _page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)),
+            (_alert.Kind == AlertKind.CrankcaseVacuumLoss ? "Crankcase at its worst" : "Lowest", Depth()),
             ("Lasted", _alert.DurationS is { } length ? $"{Quantities.Number(length, 2)} s{(_alert.Revolutions is { } turns ? $", {Quantities.Count(turns)} revolutions" : "")}" : ""),
             ("Load", _alert.Direction == LoadDirection.None ? "" : Load()),
             ("Engine", _alert.RpmAtMin is { } rpm ? $"{Quantities.Count(rpm)} rpm{(_alert.OilTemperatureC is { } oil ? $", oil {_page.Shown.Temperature(oil)} {_page.Shown.TemperatureUnit}" : "")}" : ""),
@@ -109,6 +109,11 @@ internal sealed class CloseUp
             }
         }
     }
+
+    private string Depth() => _alert.Kind != AlertKind.CrankcaseVacuumLoss
+        ? _page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)
+        : _alert.MinKpa is null ? ""
+        : $"{_page.Shown.SmallPressure(_alert.MinKpa)}{(_alert.ExpectedKpa is { } healthy ? $" where {_page.Shown.SmallPressure(healthy)} is healthy" : "")}, {_page.Shown.PressureUnit}".Replace('-', '\u2212');
 
     private string Load()
     {
@@ -235,7 +240,7 @@ internal sealed class CloseUp
 
     private string Alt(string what) => $"{what} over time, from {Quantities.Number(_time.From, 1)} to {Quantities.Number(_time.To, 1)} s around the beginning of alert: {Title()}. {AltFigures()}";
 
-    private string AltFigures() => _alert.MinKpa is null ? "" : $"Lowest {_page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)}, {Quantities.Number(_alert.DurationS, 2)} s.";
+    private string AltFigures() => _alert.MinKpa is null ? "" : $"{Depth()}, {Quantities.Number(_alert.DurationS, 2)} s.";
 
     private bool Any(Func<TracePoint, float> value) => _trace.Points.Any(point => float.IsFinite(value(point)));
 
