@@ -9,21 +9,23 @@ using OilWatch.Pressure;
 namespace OilWatch.Analysis;
 
 /// <summary>The first of two looks at a run: keeps the frames and learns the circuit, the channels' habits and healthy pressure.</summary>
-/// <remarks>Keeping and guarding happen on the caller's thread, learning on a worker.</remarks>
+/// <remarks>Keeping happens on the caller's thread, guarding and learning on a worker.</remarks>
 internal sealed class FirstLook : IFrameSink, IDisposable
 {
     private readonly AnalysisOptions _options;
     private readonly FrameStore _store;
     private readonly FrameRelay _relay;
+    private readonly bool _hasCrankcase;
     private readonly PressureSamples _samples;
     private readonly CrankcaseSamples _crankcase = new();
     private CrankcaseLag _lag;
     private LoadFilter _load;
 
-    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store)
+    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store, bool hasCrankcase)
     {
         _options = options;
         _store = store;
+        _hasCrankcase = hasCrankcase;
         _samples = new PressureSamples(options.PressureModel, viscosityRatio);
         Guard = new SensorGuard(options.SensorGuard);
         Survey = survey;
@@ -33,19 +35,20 @@ internal sealed class FirstLook : IFrameSink, IDisposable
     /// <summary>What it learned of the channels.</summary>
     public SensorGuard Guard { get; }
 
+    /// <summary>Where the time stamps ran backwards.</summary>
+    public ClockWatch Clock { get; } = new();
+
     /// <summary>What it learned of the circuit.</summary>
     public CircuitSurvey Survey { get; }
 
     public void OnFrame(in EngineFrame frame)
     {
         _store.OnFrame(in frame);
-        ref EngineFrame next = ref _relay.Next;
-        next = frame;
-        Guard.Apply(ref next);
+        _relay.Next = frame;
         _relay.Send();
     }
 
-    public void OnStampBehind(LogTime at, double seconds, Role pace) => Guard.OnStampBehind(at, seconds, pace);
+    public void OnStampBehind(LogTime at, double seconds, Role pace) => Clock.Add(at, seconds, pace);
 
     /// <summary>The healthy crankcase as the whole run shows it, or null when there was too little to learn from.</summary>
     public HealthyCrankcase? Crankcase() => CrankcaseFit.Fit(_crankcase.All, _crankcase.RunningS, _options.Crankcase);
@@ -62,9 +65,11 @@ internal sealed class FirstLook : IFrameSink, IDisposable
 
     private void Learn(ref EngineFrame frame, ReadOnlySpan<SensorFault> faults)
     {
+        Guard.Apply(ref frame);
         _load.Apply(ref frame);
         _samples.Take(in frame);
         Survey.Step(in frame);
+        if (!_hasCrankcase) return;
         _lag.Step(in frame);
         if (_lag.IsRunning && CrankcaseLag.TeachesFrom(in frame)) _crankcase.Take(frame.At, _lag.Sample(in frame));
     }

@@ -62,13 +62,14 @@ public static class SessionAnalysis
         else
         {
             using var store = new FrameStore(request.OpenScratch, plan.Choices.Select(choice => choice.Role));
-            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
+            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store,
+                plan.Has(Role.CrankcasePressure));
             var aligner = new FrameAligner(plan, options.Align, look);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
-            guard.LearnFrom(look.Guard);
+            guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false);
             store.Replay(judge, cancellationToken);

@@ -29,6 +29,10 @@ internal struct RoleGuard
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
+    private const double RestUsuals = 4;               // unless this many of its usual rests say that noise would have moved it
+    private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
+    private const double LeapSteps = 12;               // ... and this many usual steps, and then stands still at once,
+    private const double LeaptFlatS = 0.35;            // is stuck after this long, at rest or not
     private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
     private const double RoughHoldS = 0.25;
     private const double LongRoughHoldS = 1;
@@ -59,6 +63,7 @@ internal struct RoleGuard
     private double _runValue;
     private LogTime _runSince;
     private int _runCount;
+    private bool _runLeapt;
     private double _contextLow;
     private double _contextHigh;
     private LogTime _firstWild;
@@ -101,6 +106,9 @@ internal struct RoleGuard
     /// <summary>How long the value normally stays the same.</summary>
     public RunLengths Runs;
 
+    /// <summary>The same while it rests near zero.</summary>
+    public RunLengths RestRuns;
+
     /// <summary>How long a slow channel is normally without a reading.</summary>
     public RunLengths Gaps;
 
@@ -116,12 +124,55 @@ internal struct RoleGuard
     /// <summary>True while the latest readings look wrong but not surely so.</summary>
     public bool Suspect { get; private set; }
 
+    /// <summary>True while a fault lasts.</summary>
+    public readonly bool IsFaulty => _state == State.Faulty;
+
+    /// <summary>True while the readings come as through a loose connection.</summary>
+    public readonly bool IsLoose => _wildReported && _isSlew;
+
     /// <summary>Takes over what a look at the whole run learned of the channel; from now on nothing is learned twice.</summary>
     public void LearnFrom(in RoleGuard other)
     {
         Runs = other.Runs;
+        RestRuns = other.RestRuns;
         Gaps = other.Gaps;
         _learned = true;
+    }
+
+    /// <summary>
+    /// The short way for a reading that nothing has to be asked of: of this instant, changed, within its range, and nearer to the last than a spike. Most are.
+    /// It does what <see cref="Step"/> does; false, with nothing done, where that has to be asked.
+    /// </summary>
+    /// <inheritdoc cref="Step"/>
+    public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove)
+    {
+        double least = rule.LeastSpike, leap = Math.Abs(value - _raw);
+        if (!(leap < least) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
+            || !(Math.Abs(value - _good) < least) || !(Math.Abs(value - _previous) < least) || value < rule.Low || value > rule.High
+            || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn))) return false;
+        if (!_learned)
+        {
+            if (rule.IsSlow) Gaps.Add(at.SecondsSince(_last));
+            LearnRun(at, rule, shouldMove);
+        }
+        _last = _lastGood = at;
+        _lowBefore = _lowest;
+        _highBefore = _highest;
+        _beforeKnown = true;
+        _runLeapt = leap > LeapSpikes * least && leap > LeapSteps * _usualStep;
+        _runValue = _good = value;
+        _runSince = at;
+        _runCount = 1;
+        _contextLow = _contextHigh = context;
+        if (value < _lowest) _lowest = value;
+        if (value > _highest) _highest = value;
+        _healthyCount = 0;
+        if (judged) FollowSteps(at, value, rule);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
+        Masked = false;
+        Suspect = false;
+        return true;
     }
 
     /// <summary>Looks at one reading (NaN when the role has none now) and says what to believe.</summary>
@@ -152,15 +203,17 @@ internal struct RoleGuard
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
-        FollowRun(at, value, context, shouldMove);
+        FollowRun(at, value, rule, context, shouldMove);
         switch (_state)
         {
             case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
             case State.Doubted: Doubted(at, value, rule, ref changes); break;
-            default: Faulty(at, value, rule, shouldMove, ref changes); break;
+            default: Faulty(at, value, rule, rule.ZeroIsPossible ? judged : shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
         Masked = _state != State.Sound;
         Suspect = _state == State.Doubted || (_state == State.Sound && (RunIsOdd(at, rule, shouldMove) || IsRough(at)));
     }
@@ -243,13 +296,13 @@ internal struct RoleGuard
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
     }
 
-    private void Faulty(LogTime at, double value, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    private void Faulty(LogTime at, double value, in GuardRule rule, bool cannotBeNothing, ref FaultChanges changes)
     {
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
-            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !shouldMove,
+            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
         if (_healthyCount < (_kind == SensorFaultKind.Stuck ? 1 : 2))
@@ -266,8 +319,8 @@ internal struct RoleGuard
         _state = State.Sound;
         _good = value;
         _lastGood = at;
-        _lowest = _known ? Math.Min(_lowest, value) : value;
-        _highest = _known ? Math.Max(_highest, value) : value;
+        if (!_known || value < _lowest) _lowest = value;
+        if (!_known || value > _highest) _highest = value;
         _known = true;
         _healthyCount = 0;
     }
@@ -283,19 +336,20 @@ internal struct RoleGuard
     {
         double margin = RailMargin * (_highBefore - _lowBefore);
         if (!_beforeKnown) return SensorFaultKind.Stuck;         // nothing to be an end of
-        if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
+        bool again = (_railsHigh > 0 && level == _railHigh) || (_railsLow > 0 && level == _railLow);
+        if (!(again || level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
         if (!rule.RestsAt(level)) LearnRail(level);
         return SensorFaultKind.Rail;
     }
 
     private void LearnRail(double level)
     {
-        if (level > _highBefore)
+        if (level > _highBefore || (_railsHigh > 0 && level == _railHigh))
         {
             _railsHigh = level == _railHigh ? _railsHigh + 1 : 1;
             _railHigh = level;
         }
-        else if (level < _lowBefore && level < 0)           // zero is a rail of many sensors, and a true reading of all of them
+        else if (level < 0 && (level < _lowBefore || (_railsLow > 0 && level == _railLow)))           // zero is a rail of many sensors, and a true reading of all of them
         {
             _railsLow = level == _railLow ? _railsLow + 1 : 1;
             _railLow = level;
@@ -328,7 +382,7 @@ internal struct RoleGuard
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
         new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
 
-    private void FollowRun(LogTime at, double value, double context, bool shouldMove)
+    private void FollowRun(LogTime at, double value, in GuardRule rule, double context, bool shouldMove)
     {
         if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
         {
@@ -337,19 +391,28 @@ internal struct RoleGuard
             _contextHigh = Math.Max(_contextHigh, context);
             return;
         }
-        // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
-        if (_runCount > 0 && shouldMove && !_learned && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
-            Runs.Add(at.SecondsSince(_runSince));
+        if (!_learned) LearnRun(at, rule, shouldMove);
         if (_state == State.Sound)
         {
             _lowBefore = _lowest;
             _highBefore = _highest;
             _beforeKnown = _known;
         }
+        double leap = Math.Abs(value - _raw);
+        _runLeapt = _known && _state == State.Sound && leap > LeapSpikes * rule.LeastSpike && leap > LeapSteps * _usualStep;
         _runValue = value;
         _runSince = at;
         _runCount = 1;
         _contextLow = _contextHigh = context;
+    }
+
+    private void LearnRun(LogTime at, in GuardRule rule, bool shouldMove)
+    {
+        // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
+        if (_runCount == 0 || !shouldMove || (_state != State.Sound && (_state != State.Faulty || _kind != SensorFaultKind.Stuck))) return;
+        double seconds = at.SecondsSince(_runSince);
+        Runs.Add(seconds);
+        if (rule.RestsAt(_runValue)) RestRuns.Add(seconds);
     }
 
     private readonly bool RunIsOdd(LogTime at, in GuardRule rule, bool shouldMove) =>
@@ -376,10 +439,12 @@ internal struct RoleGuard
         {
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
+            if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
+            if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
-        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
+        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
     private readonly bool Rests(in GuardRule rule)
@@ -398,8 +463,13 @@ internal struct RoleGuard
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
         bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
         if (isolated) CountWild(at, least, rule, ref changes);
-        double change = Math.Abs(value - _previous);
-        if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        FollowSteps(at, value, rule);
+    }
+
+    private void FollowSteps(LogTime at, double value, in GuardRule rule)
+    {
+        double change = Math.Abs(value - _previous), most = (4 * _usualStep) + (0.2 * rule.LeastSpike);
+        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * ((change < most ? change : most) - _usualStep);
         if (_usualStep < Nothing) _usualStep = 0;
         _beforePrevious = _previous;
         _previous = value;
@@ -422,8 +492,6 @@ internal struct RoleGuard
                 CountWild(at, least, rule, ref changes);
             }
         }
-        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
-        (_raw, _rawAt) = (value, at);
     }
 
     private readonly bool IsRough(LogTime at) =>

@@ -19,14 +19,25 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double ShakyBeforeS = 1.5;           // a loose connection is proved only after its first bursts
+    private const double ShakyAfterS = 0.25;
 
     private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
     private readonly SensorGuardOptions _options;
     private readonly GuardRule[] _rules;
     private readonly RoleGuard[] _guards;
+    private readonly Traits[] _traits;
     private readonly StandingWatch[] _standing = new StandingWatch[Standing.Length];
     private readonly ClockWatch _clock = new();
+    private readonly Stretches _shaky = new();
+    private readonly Stretches _knownShaky = new();
+    private readonly Stretches _offset = new();
+    private readonly Stretches _knownOffset = new();
     private LeapWatch _leaps;
+    private LeapPairs _pairs;
+    private LatestMedian _latest;
+    private LogTime _oilFaultUntil;
+    private int _pairFaults;
     private Knock _lateralKnock;
     private Knock _longitudinalKnock;
     private FaultChanges _changes;
@@ -45,6 +56,7 @@ internal sealed class SensorGuard
         _options = options;
         _rules = GuardRules.For(options);
         _guards = new RoleGuard[_rules.Length];
+        _traits = [.. _rules.Select(rule => Traits.Of(rule.Role))];
     }
 
     /// <summary>What the last frame raised or ended.</summary>
@@ -58,14 +70,20 @@ internal sealed class SensorGuard
     {
         int faults = IndexOf(role) is >= 0 and int index ? _guards[index].Faults : 0;
         if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
-        return role == Role.OilPressure ? faults + _leaps.Faults : faults;
+        return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults : faults;
     }
 
-    /// <summary>Takes over what another guard learned of this log: how long values normally stay the same, and where the time stamps ran backwards.</summary>
-    public void LearnFrom(SensorGuard other)
+    /// <summary>
+    /// Takes over what another guard learned of this log: how long values normally stay the same, and where oil pressure turned out to have shaken or leapt.
+    /// </summary>
+    /// <param name="other">The other guard.</param>
+    /// <param name="clock">Where the time stamps ran backwards.</param>
+    public void LearnFrom(SensorGuard other, ClockWatch clock)
     {
         for (int i = 0; i < _guards.Length; i++) _guards[i].LearnFrom(in other._guards[i]);
-        _clock.LearnFrom(other._clock);
+        _clock.LearnFrom(clock);
+        _knownShaky.LearnFrom(other._shaky);
+        _knownOffset.LearnFrom(other._offset);
     }
 
     /// <summary>A time stamp ran backwards.</summary>
@@ -77,6 +95,7 @@ internal sealed class SensorGuard
         _changes.Clear();
         _clock.Step(frame.At, ref _changes);
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
+        bool newKpa = frame.IsFresh(Role.OilPressure) && double.IsFinite(kpa);
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
         _lateralKnock.Step(frame.At, frame.LateralG, frame.IsFresh(Role.LateralG));
@@ -99,29 +118,30 @@ internal sealed class SensorGuard
                 if (double.IsNaN(frame[role])) continue;
                 _seen |= 1u << (int)role;
             }
-            double context = role switch
+            ref RoleGuard guard = ref _guards[i];
+            Traits traits = _traits[i];
+            double context = traits.Context switch
             {
-                Role.EngineSpeed => kpa,
-                Role.LateralG or Role.LongitudinalG => double.IsFinite(kmh) ? kmh : rpm,
-                _ => rpm,
+                ContextOf.Engine => rpm,
+                ContextOf.Pressure => kmh > 30 ? kmh : kpa,
+                _ => double.IsFinite(kmh) ? kmh : rpm,
             };
-            bool ofEngine = role is not (Role.LateralG or Role.LongitudinalG or Role.VehicleSpeed or Role.Latitude or Role.Longitude);
-            bool judged = !ofEngine || _recentRpm > 400;
-            bool shouldMove = role switch
-            {
-                Role.LateralG or Role.LongitudinalG => moving,
-                Role.VehicleSpeed or Role.Throttle => cornering,
-                _ => running,
-            };
-            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
-            if (_guards[i].Masked)
+            bool judged = !traits.OfEngine || _recentRpm > 400;
+            bool shouldMove = traits.Moves switch { MovesWith.Engine => running, MovesWith.Car => moving, _ => cornering };
+            double value = frame[role];
+            bool fresh = frame.IsFresh(role);
+            if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove)) continue;
+            guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
+            if (guard.Masked)
             {
                 frame[role] = double.NaN;
                 frame.Masked |= 1u << (int)role;
             }
-            if (_guards[i].Suspect) frame.Suspect |= 1u << (int)role;
+            if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
         WatchLeaps(ref frame);
+        if (newKpa) WatchPairs(frame.At, kpa);
+        HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
         WatchStanding(in frame);
         _last = frame.At;
         _begun = true;
@@ -157,6 +177,48 @@ internal sealed class SensorGuard
         frame.Masked |= 1u << (int)Role.OilPressure;
     }
 
+    /// <summary>Keeps where oil pressure was not to be believed for a second look, and reports a leap that turned out to be one when it was over.</summary>
+    private void WatchPairs(LogTime at, double kpa)
+    {
+        for (int i = 0; i < _changes.Count; i++)
+        {
+            SensorFault known = _changes[i];
+            if (known.Role != Role.OilPressure || known.Kind == SensorFaultKind.Time) continue;
+            if (known.End > _oilFaultUntil) _oilFaultUntil = known.End;
+            if (known.Ending == EventEnd.Open) continue;
+            if (known.Kind == SensorFaultKind.Slew) _shaky.Add(known.Start.AddSeconds(-ShakyBeforeS), known.End.AddSeconds(ShakyAfterS));
+        }
+        if (!_pairs.Step(at, kpa, _options.LeastLeapKpa, _options.FastestFallS, out SensorFault fault) || _recentRpm < StoppedRpm) return;
+        _offset.Add(fault.Start, fault.End);
+        if (_oilFaultUntil >= fault.Start || _guards[0].IsFaulty || _leaps.Masked) return;
+        _pairFaults++;
+        _changes.Add(fault with { Ending = EventEnd.Open });
+        _changes.Add(fault);
+    }
+
+    /// <summary>
+    /// While a connection is loose, what its readings have in the middle stands for the pressure: a burst of nonsense is no loss, and a real loss is still seen.
+    /// A leap that a look at the whole run proved is masked from its first reading.
+    /// </summary>
+    private void HoldOnInShaking(ref EngineFrame frame, double read)
+    {
+        double kpa = frame.PressureKpa;
+        bool shaky = _knownShaky.Hold(frame.At) | _guards[0].IsLoose, offset = _knownOffset.Hold(frame.At);
+        // What was masked for being too low is left out; what was for being too high counts, or what is left would lie too low.
+        if (kpa == read || read > _latest.At(frame.At)) _latest.Add(frame.At, read);
+        if (!double.IsFinite(kpa)) return;
+        if (offset)
+        {
+            frame[Role.OilPressure] = double.NaN;
+            frame.Masked |= 1u << (int)Role.OilPressure;
+        }
+        else if (shaky)
+        {
+            frame[Role.OilPressure] = _latest.At(frame.At);
+            frame.Suspect &= ~(1u << (int)Role.OilPressure);
+        }
+    }
+
     private void WatchStanding(in EngineFrame frame)
     {
         bool stopped = frame.SpeedRpm < StoppedRpm && !frame.IsSuspect(Role.EngineSpeed);
@@ -188,6 +250,29 @@ internal sealed class SensorGuard
         if (dropped && !(kpa < 30)) return;
         _recentRpm = rpm;
         _recentRpmAt = at;
+    }
+
+    private enum ContextOf : byte
+    {
+        Engine,
+        Pressure,
+        Car,
+    }
+
+    private enum MovesWith : byte
+    {
+        Engine,
+        Car,
+        Cornering,
+    }
+
+    /// <summary>What a role's value goes with.</summary>
+    private readonly record struct Traits(ContextOf Context, MovesWith Moves, bool OfEngine)
+    {
+        public static Traits Of(Role role) => new(
+            role switch { Role.EngineSpeed => ContextOf.Pressure, Role.LateralG or Role.LongitudinalG => ContextOf.Car, _ => ContextOf.Engine },
+            role switch { Role.LateralG or Role.LongitudinalG => MovesWith.Car, Role.VehicleSpeed or Role.Throttle => MovesWith.Cornering, _ => MovesWith.Engine },
+            role is not (Role.LateralG or Role.LongitudinalG or Role.VehicleSpeed or Role.Latitude or Role.Longitude));
     }
 
     /// <summary>Says whether an acceleration leapt up and down of late, as a kerb makes it.</summary>
