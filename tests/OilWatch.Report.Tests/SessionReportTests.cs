@@ -48,10 +48,10 @@ public sealed class SessionReportTests
             [
                 "How bad 60 of 410 kPa (15 % of healthy) warning: oil starvation",
                 "Which corner C3L pressure lost in 2 of 5 passes",
-                "Which way Left-hand corner 1.31 g at most in the worst one it began after 1.6 s of load (median)",
+                "Which way Left-hand corner 1.31 g to the side at most in the worst one it began after 1.6 s of load (median)",
                 "How long 0.8 s at the longest 1.7 s in all, 2 times 187 crank revolutions without healthy pressure",
                 "Look at first Oil level baffle and trap doors, then pickup height",
-                "Not known 1 thing could not be judged a sensor was not to be believed once see “What is not known”",
+                "Not known 1 thing could not be judged oil temperature was not to be believed see “What is not known”",
             ],
             facts.Elements("div").Select(Sample.Words));
     }
@@ -102,7 +102,7 @@ public sealed class SessionReportTests
         result = result with { Alerts = [.. result.Alerts.Select(alert => alert with { Evidence = ["below for 0.84 s", "over the run: 100 % of 2 falls came under load"] })] };
         XDocument page = Sample.Parsed(Sample.Page(result));
         Assert.Contains(
-            "Likely cause oil pickup uncovered in left-hand corners 100 % of 2 falls came under load 1 fault of a sensor", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
+            "Likely cause Oil pickup uncovered in left-hand corners. 100 % of 2 falls came under load beside it: 1 fault of a sensor", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
         Assert.DoesNotContain("over the run", Sample.Words(page.Root!), StringComparison.Ordinal);
         Assert.Contains("below for 0.84 s", Sample.Words(Sample.WithId(page, "closeup-1")), StringComparison.Ordinal);
     }
@@ -121,7 +121,7 @@ public sealed class SessionReportTests
         XElement row = Sample.WithId(Sample.Parsed(Sample.Page(Sample.Long())), "laps").Descendants("tbody").Single().Elements("tr").ElementAt(1);
         Assert.Equal("1", row.Element("th")!.Value);
         Assert.Equal(
-            ["23 %", "1 time, 0.8 s", "", "1:15.000", "96", "93", "7012", "1.31", "112", "-40.6", "-12.5", "3.25", "12.5"],
+            ["23 %", "1 time, 0.8 s", "", "1:15.000", "96", "93", "7012", "1.31", "112", "\u221240.6", "\u221212.5", "3.25", "12.5"],
             row.Elements("td").Select(cell => cell.Value));
         Assert.Equal("Oil pressure along lap 1; at the least 23 % of healthy", (string?)row.Descendants("svg").Single().Attribute("aria-label"));
     }
@@ -323,13 +323,46 @@ public sealed class SessionReportTests
     }
 
     [Fact]
+    public void The_way_is_that_of_most_drops_and_says_of_how_many()
+    {
+        SessionResult result = Sessions.Rich with
+        {
+            Alerts =
+            [
+                Sessions.Starvation with { Severity = Severity.Warning, MinRatio = 0.2, Direction = LoadDirection.Right, LoadBeforeS = 3 },
+                Sessions.Starvation with { Severity = Severity.Caution, Direction = LoadDirection.Braking, LoadBeforeS = 0.6 },
+                Sessions.Starvation with { Severity = Severity.Advisory, Direction = LoadDirection.Braking, LoadBeforeS = 0.8 },
+            ],
+        };
+        string facts = Sample.Words(Sample.Parsed(Sample.Page(result)).Descendants("dl").First());
+        Assert.Contains("Which way Braking 2 of 3 times", facts, StringComparison.Ordinal);
+        Assert.Contains("it began after 0.7 s of load (median)", facts, StringComparison.Ordinal);
+        Assert.Contains("3 times, 1 of them slight", facts, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_lost_vacuum_is_told_as_such_and_not_as_the_lowest_pressure()
+    {
+        Alert lost = Sessions.Starvation with
+        {
+            Kind = AlertKind.CrankcaseVacuumLoss, Channel = Role.CrankcasePressure, Severity = Severity.Warning, Detail = "vacuum-lost", MinKpa = 0.5, ExpectedKpa = -35.5, MinRatio = -0.014,
+        };
+        SessionResult result = Sample.Long(1);
+        result = result with { Alerts = [lost], Traces = result.Traces with { Alerts = [result.Traces.Alerts[0] with { Alert = lost }] } };
+        XDocument page = Sample.Parsed(Sample.Page(result));
+        Assert.Contains("0.5 where \u221235.5 is healthy, kPa", Sample.Words(Sample.WithId(page, "alerts")), StringComparison.Ordinal);
+        Assert.DoesNotContain("vacuum-lost", Sample.Words(page.Root!), StringComparison.Ordinal);
+        Assert.DoesNotContain("-1 %", Sample.Words(page.Root!), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void In_psi_no_kilopascal_is_left_but_in_the_thresholds()
     {
         XDocument page = Sample.Parsed(Sample.Page(Sample.Long() with { Headline = "Worst 96 of 410 kPa at 100 °C." }, new ReportOptions { Units = ReportUnits.Us }));
-        Assert.Equal("Worst 13.9 of 59.5 psi at 212 °F.", page.Descendants("header").First().Descendants("p").Last().Value);
+        Assert.Equal("Worst 14 of 59 psi at 212 °F.", page.Descendants("header").First().Descendants("p").Last().Value);
         page.Descendants("details").Last().Remove();
         string words = Sample.Words(page.Descendants("body").Single());
-        Assert.Contains("14.1 of 59.5 psi (22 % of healthy)", words, StringComparison.Ordinal);
+        Assert.Contains("14 of 59 psi (22 % of healthy)", words, StringComparison.Ordinal);
         Assert.DoesNotContain("kPa", words, StringComparison.Ordinal);
         Assert.DoesNotContain("°C", words, StringComparison.Ordinal);
         Assert.DoesNotContain(page.Descendants().Attributes("aria-label"), label => label.Value.Contains("kPa", StringComparison.Ordinal));

@@ -20,11 +20,12 @@ internal static class Plots
         page.Add($"<bdi>{r.After.Name}</bdi></li></ul>");
     }
 
-    /// <summary>Rates of every stratum with exact limits, and of the whole with the limits behind the verdict.</summary>
-    public static string Forest(ProofResult r)
+    /// <summary>Rates of the whole with the limits behind the verdict, and of the strata with drops with exact limits.</summary>
+    public static string Forest(ProofResult r, out int notDrawn)
     {
         const int Row = 46, Top = 8, Bottom = 24;
-        ProofStratum[] shown = [.. r.Strata.OrderByDescending(s => s.Events.Sum()).ThenByDescending(s => s.Exposures.Sum()).Take(MostRows)];
+        ProofStratum[] shown = [.. r.Strata.Where(s => s.Events.Sum() > 0).OrderByDescending(s => s.Events.Sum()).ThenByDescending(s => s.Exposures.Sum()).Take(MostRows)];
+        notDrawn = r.Strata.Length - shown.Length;
         int height = Top + ((shown.Length + 1) * Row) + Bottom;
         var svg = new Markup();
         svg.Add($"<div class=\"plot\"><svg width=\"100%\" height=\"{height}\" role=\"img\" aria-label=\"{Described(r)}\">");

@@ -25,13 +25,13 @@ public static class ProofPage
     {
         ArgumentNullException.ThrowIfNull(comparison);
         var page = Begin("Proof: several groups");
-        page.Raw("<main><h1 class=\"several\">Several groups against the first</h1>");
+        page.Raw("<div class=\"wide\"><h1 class=\"several\">Several groups against the first</h1>");
         if (comparison.Overall is { } overall)
             page.Add($"<p>Time to the drop, all groups at once: log-rank statistic {Words.Number(overall.ChiSquare)} on {overall.DegreesOfFreedom} degrees of freedom, p {Words.P(overall.PValue)}, were every exposure independent.</p>");
         Table(page, "Each group against the first. With several comparisons the p to go by is the raised one.", "group", "verdict", "p", "p, raised for several tries (Holm)");
         foreach ((ProofResult pair, double? holm) in comparison.Pairs.Zip(comparison.HolmPValues))
             page.Add($"<tr><th scope=\"row\"><bdi>{pair.After.Name}</bdi></th><td>{pair.Verdict.Word()}</td><td>{(pair.PValue is { } p ? Words.P(p) : "-")}</td><td>{(holm is { } h ? Words.P(h) : "-")}</td></tr>");
-        page.Raw("</tbody></table></div></main>");
+        page.Raw("</tbody></table></div></div>");
         for (int i = 0; i < comparison.Pairs.Length; i++)
         {
             Body(page, comparison.Pairs[i], "h2");
@@ -46,13 +46,13 @@ public static class ProofPage
         // Nothing is fetched and nothing runs, whatever a name in a log may hold.
         page.Raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'\"/>");
         page.Raw("<meta name=\"color-scheme\" content=\"light dark\"/>\n<link rel=\"icon\" href=\"data:,\"/>");
-        return page.Raw("<style>").Raw(Style.Css).Raw("</style>\n</head>\n<body>");
+        return page.Raw("<style>").Raw(Style.Css).Raw("</style>\n</head>\n<body>\n<main>");
     }
 
     private static void End(Stream to, Markup page)
     {
         ArgumentNullException.ThrowIfNull(to);
-        page.Raw("<footer>\n<h2>Cautions</h2>\n<ul>");
+        page.Raw("</main>\n<footer>\n<h2>Cautions</h2>\n<ul>");
         foreach (string caution in Cautions.All) page.Add($"<li>{caution}</li>");
         page.Raw("</ul>\n</footer>\n</body>\n</html>");
         to.Write(Encoding.UTF8.GetBytes(page.ToString()));
@@ -63,7 +63,7 @@ public static class ProofPage
         page.Add($"<div class=\"verdict {Ground(r.Verdict)}\"><div class=\"wide\"><p><bdi>{r.After.Name}</bdi> against <bdi>{r.Before.Name}</bdi></p>");
         page.Raw($"<{heading}>{Shape(r.Verdict)}").Add($"<span>{r.Verdict.Word().Replace('-', ' ').ToUpperInvariant()}</span>").Raw($"</{heading}>");
         page.Add($"<p class=\"headline\">{r.Headline}</p></div></div>");
-        page.Raw(heading is "h1" ? "<main>" : "<div class=\"wide\">");
+        page.Raw("<div class=\"wide\">");
         Facts(page, r);
         List(page, "Why", r.Reasons);
         List(page, "What would change the verdict", r.WouldChange);
@@ -72,7 +72,8 @@ public static class ProofPage
         {
             page.Raw("<section><h2>Corner by corner</h2><div class=\"card\">");
             Plots.Key(page, r);
-            page.Raw("<p class=\"axis-title end\">drops per 100 exposures, with 95 % limits</p>").Raw(Plots.Forest(r)).Raw("</div>");
+            page.Raw("<p class=\"axis-title end\">drops per 100 exposures, with 95 % limits</p>").Raw(Plots.Forest(r, out int left)).Raw("</div>");
+            if (left > 0) page.Add($"<p class=\"soft\">Not drawn: {Words.Count(left, "corner and load band")} without a drop in either group; all are in the table.</p>");
             Strata(page, r);
             page.Raw("</section><section><h2>How long the load can be held</h2><div class=\"card\">");
             Plots.Key(page, r);
@@ -92,7 +93,7 @@ public static class ProofPage
             page.Raw("</section>");
         }
         Conditions(page, r);
-        page.Raw(heading is "h1" ? "</main>" : "</div>");
+        page.Raw("</div>");
     }
 
     private static string Ground(ProofVerdict verdict) => verdict switch
@@ -124,15 +125,17 @@ public static class ProofPage
 
         void Fact(string name, string fact, string more)
         {
-            page.Add($"<div><dt>{name}</dt><dd>{char.ToUpperInvariant(fact[0])}{fact[1..]}");
+            page.Add($"<div><dt>{name}</dt><dd>{First(fact)}");
             if (more.Length > 0) page.Add($"<span>{more}</span>");
             page.Raw("</dd></div>");
         }
     }
 
+    private static string First(string text) => char.ToUpperInvariant(text[0]).ToString() + text[1..];
+
     private static void Table(Markup page, string caption, params ReadOnlySpan<string> heads)
     {
-        page.Add($"<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"{caption}\"><table><caption>{caption}</caption><thead><tr>");
+        page.Add($"<div class=\"scroll\" role=\"group\" tabindex=\"0\" aria-label=\"{caption}\"><table><caption>{caption}</caption><thead><tr>");
         foreach (string head in heads) page.Add($"<th scope=\"col\">{head}</th>");
         page.Raw("</tr></thead><tbody>");
     }

@@ -16,7 +16,7 @@ internal static class Style
         * { box-sizing: border-box; }
         html { -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }
         body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.5 system-ui, "Segoe UI", Roboto, "Helvetica Neue", "DejaVu Sans", sans-serif; overflow-wrap: anywhere; }
-        main, footer, .wide { max-width: 62rem; margin: 0 auto; padding: 0 1rem; }
+        footer, .wide { max-width: 62rem; margin: 0 auto; padding: 0 1rem; }
         h1, h2, p, ul, dl, dd { margin: 0; }
         h2 { font-size: 1.4rem; line-height: 1.25; margin: 2.25rem 0 .6rem; }
         ul { padding-left: 1.1rem; } li { padding: .15rem 0; }
@@ -33,7 +33,7 @@ internal static class Style
         .several { font-size: 1.8rem; line-height: 1.2; margin: 1.2rem 0 .6rem; }
         .scroll { overflow-x: auto; border: 1px solid var(--line); border-radius: .5rem; background: var(--card); margin: .6rem 0; }
         .scroll:focus-visible { outline: 3px solid var(--after); outline-offset: 2px; }
-        table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: .92rem; line-height: 1.35; }
+        table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: .92rem; line-height: 1.35; overflow-wrap: break-word; }
         caption { text-align: left; padding: .4rem .6rem; } th, td { text-align: right; padding: .35rem .6rem; border-top: 1px solid var(--line); } thead th { color: var(--soft); font-size: .88rem; vertical-align: bottom; }
         th:first-child, td:first-child { text-align: left; } tbody th { font-weight: 600; }
         .card { background: var(--card); border: 1px solid var(--line); border-radius: .5rem; padding: .8rem 1rem; margin: .6rem 0; }
@@ -53,7 +53,7 @@ internal static class Style
         @media print {
           :root { color-scheme: light; --paper: #fff; }
           * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-          body { font-size: 9.5pt; line-height: 1.4; } main, footer, .wide { max-width: none; padding: 0 1px; } .verdict .wide { padding: 0 5mm; } .verdict { border-radius: 2mm; padding: 4mm 0; }
+          body { font-size: 9.5pt; line-height: 1.4; } footer, .wide { max-width: none; padding: 0 1px; } .verdict .wide { padding: 0 5mm; } .verdict { border-radius: 2mm; padding: 4mm 0; }
           .verdict h1, .verdict h2 { font-size: 34pt; } .headline { font-size: 12pt; } h2 { font-size: 13pt; margin: 5mm 0 2mm; break-after: avoid; } table { font-size: 8pt; } .scroll { overflow: visible; border: 0; }
           .facts > div { flex: 1 1 30%; min-width: 30%; } .facts dd { font-size: 11pt; } .facts dd span { font-size: 9pt; }
           tr, li, .card, .facts { break-inside: avoid; } .card { border-color: #bbb; } thead { display: table-header-group; }

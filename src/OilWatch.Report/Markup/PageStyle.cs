@@ -64,10 +64,10 @@ internal static class PageStyle
 
         .scroll { overflow-x: auto; border: 1px solid var(--rule); border-radius: .5rem; background: var(--card); }
         .scroll:focus-visible, a:focus-visible, summary:focus-visible { outline: 3px solid var(--healthy); outline-offset: 2px; }
-        table { border-collapse: collapse; width: 100%; font-size: .95rem; line-height: 1.35; font-variant-numeric: tabular-nums; overflow-wrap: normal; }
+        table { border-collapse: collapse; width: 100%; font-size: .92rem; line-height: 1.35; font-variant-numeric: tabular-nums; overflow-wrap: normal; }
         .below { margin-top: .6rem; }
         .caption { color: var(--soft); font-size: .9rem; margin: .75rem 0 .4rem; max-width: 52rem; }
-        th, td { padding: .38rem .6rem; text-align: right; white-space: nowrap; }
+        th, td { padding: .38rem .42rem; text-align: right; white-space: nowrap; }
         tbody th, tbody td { border-top: 1px solid var(--rule); }
         thead th { font-weight: 600; color: var(--soft); font-size: .88rem; line-height: 1.2; vertical-align: bottom; white-space: normal; }
         tbody th { font-weight: 700; }
@@ -84,12 +84,12 @@ internal static class PageStyle
         @media screen and (max-width: 52rem) {
           .scroll { overflow: visible; } table, thead, tbody { display: block; } table { font-size: .9rem; }
           tr { display: flex; flex-wrap: wrap; align-items: center; padding: .3rem .25rem; } tbody tr { border-top: 1px solid var(--rule); }
-          th, td, tbody th, tbody td { border: 0; padding: .1rem .3rem; white-space: normal; min-width: 0; } td.long { flex: 1 1 100%; }
+          th, td, tbody th, tbody td { border: 0; padding: .1rem .3rem; white-space: normal; min-width: 0; overflow-wrap: anywhere; } td.long { flex: 1 1 100%; }
           thead th.more, td.more:empty { display: none; } .more { order: 1; color: var(--soft); font-size: .84rem; } td.more.long { color: var(--ink); font-size: .9rem; }
           .more[data-head]::before { content: attr(data-head) " "; } .more[data-tail]::after { content: " " attr(data-tail); }
           .in-row { width: 100%; min-width: 0; } .barred { gap: .4rem; } .barred .in-row { flex: 0 1 60px; }
-          .w17 { flex: 0 0 17%; } .w18 { flex: 0 0 18%; } .w19 { flex: 0 0 19%; } .w20 { flex: 0 0 20%; } .w22 { flex: 0 0 22%; } .w26 { flex: 0 0 26%; } .w30 { flex: 0 0 30%; }
-          .w32 { flex: 0 0 32%; } .w34 { flex: 0 0 34%; } .w36 { flex: 0 0 36%; } .w38 { flex: 0 0 38%; } .w40 { flex: 0 0 40%; } .w60 { flex: 0 0 60%; }
+          .w17 { flex: 0 0 17%; } .w18 { flex: 0 0 18%; } .w19 { flex: 0 0 19%; } .w20 { flex: 0 0 20%; } .w22 { flex: 0 0 22%; } .w30 { flex: 0 0 30%; }
+          .w32 { flex: 0 0 32%; } .w34 { flex: 0 0 34%; } .w38 { flex: 0 0 38%; } .w40 { flex: 0 0 40%; } .w60 { flex: 0 0 60%; }
         }
 
         .sev { display: inline-flex; align-items: center; gap: .35em; font-weight: 700; white-space: nowrap; }

@@ -240,7 +240,7 @@ internal sealed class CloseUp
 
     private string Alt(string what) => $"{what} over time, from {Quantities.Number(_time.From, 1)} to {Quantities.Number(_time.To, 1)} s around the beginning of alert: {Title()}. {AltFigures()}";
 
-    private string AltFigures() => _alert.MinKpa is null ? "" : $"{Depth()}, {Quantities.Number(_alert.DurationS, 2)} s.";
+    private string AltFigures() => _alert.MinKpa is null ? "" : $"{(_alert.Kind == AlertKind.CrankcaseVacuumLoss ? "Crankcase" : "Lowest")} {Depth()}, {Quantities.Number(_alert.DurationS, 2)} s.";
 
     private bool Any(Func<TracePoint, float> value) => _trace.Points.Any(point => float.IsFinite(value(point)));
 

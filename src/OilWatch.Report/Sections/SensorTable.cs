@@ -22,7 +22,7 @@ internal static class SensorTable
     private static void Table(PageContext page) => page.Table(
         "Sensor quality", "A reading that was masked was not believed and not judged. Ranges are of the readings that were believed.",
         [
-            new("what", 36, Words: true), new("channel in the log", 38, Words: true), new("quality", 26, Words: true), new("readings a s", Tail: "readings a s"), new("range", Words: true, Tail: ""),
+            new("what", 34, Words: true), new("channel in the log", 34, Words: true), new("quality", 32, Words: true), new("readings a s", Tail: "readings a s"), new("range", Words: true, Tail: ""),
             new("gaps, s", Tail: "s gaps"), new("masked, s", Tail: "s masked"), new("wild readings", Tail: "wild"),
         ],
         page.Result.Channels.Length,
