@@ -21,6 +21,11 @@ public sealed class SessionAnswerTests
               !!  caution    oil-starvation 1
               !   advisory   sensor-fault 1
 
+            Why, as far as the run shows
+              oil pickup uncovered in left-hand corners
+              - 14 falls of pressure
+              - beside it: a sensor failed
+
             Look at first
               1. oil level
               2. baffle and trap doors

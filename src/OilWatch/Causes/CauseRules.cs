@@ -81,7 +81,7 @@ internal static class CauseRules
             Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing, s => !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
-                : Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed; before it made no difference ({SignedPercent(s.Before.LoadGap)})")),
+                : Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed{(double.IsNaN(s.Before.LoadGap) ? "" : $"; before it took {Percent(Math.Max(s.Before.LoadGap, 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),

@@ -136,7 +136,7 @@ public sealed class CauseReaderTests
             Directions = [.. shares.Select(share => share / all)], Doubtful = random.Next(0, drops + 1), Steps = random.Next(0, 2),
             PressureFaults = random.Next(0, 3), SpeedFaults = random.Next(0, 2), OtherFaults = random.Next(0, 2), DropRpm = Or(random, 8000),
             FellAtS = fell ? 100 : double.NaN, FellSigma = fell ? 20 : 0, UnsteadyAtS = Or(random, 100), Before = Part(random), After = Part(random),
-            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
+            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), random.NextDouble(), random.NextDouble(), random.NextDouble(), "x"),
         };
     }
 

@@ -70,7 +70,7 @@ public sealed class InspectionAdviceTests
             [
                 "ours.toml:1:3: unknown list 'sensr'; did you mean [[sensor]]?",
                 "ours.toml:3:2: items are written under [[sensor]], in two pairs of brackets, one for each item",
-                "ours.toml:5:1: an item of [[wear]] needs look",
+                "ours.toml:5:3: an item of [[wear]] needs look",
                 "ours.toml:6:1: unknown key 'lok' in [[wear]]; did you mean 'look'?",
                 "ours.toml:7:10: source must be a text in quotes; found a number",
                 "ours.toml:8:8: only must be \"wet-sump\" or \"dry-sump\"",

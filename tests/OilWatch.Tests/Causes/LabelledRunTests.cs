@@ -11,7 +11,7 @@ public sealed class LabelledRunTests
 {
     [Theory]
     [InlineData("wet-left", 3, "pickup-uncovered left")]
-    [InlineData("wet-right", 2, "pickup-uncovered right")]
+    [InlineData("wet-right", 3, "pickup-uncovered right")]
     [InlineData("wet-braking", 4, "pickup-uncovered braking")]
     [InlineData("aeration", 6, "air-in-oil")]
     [InlineData("aeration", 2, "air-in-oil")]
@@ -30,7 +30,7 @@ public sealed class LabelledRunTests
     }
 
     [Theory]
-    [InlineData("worn", 3, "wear")]
+    [InlineData("worn", 13, "wear")]
     [InlineData("thin-oil", 14, "thin-oil")]
     public async Task Against_an_earlier_run_that_reaches_its_plateau_wear_and_thin_oil_are_told_apart(string scenario, ulong seed, string cause)
     {
