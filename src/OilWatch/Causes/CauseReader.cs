@@ -63,7 +63,9 @@ internal static class CauseReader
         return new CauseReading
         {
             Outcome = CauseOutcome.CannotTell,
-            Reading = "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
+            Reading = candidates.Length == 1
+                ? $"cannot tell: most like {candidates[0].Phrase()}, but not clearly so"
+                : "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
             Evidence = Sayable(evidence.ToImmutable()),
             Candidates = candidates,
             Inspect = inspect(candidates.AsSpan()),

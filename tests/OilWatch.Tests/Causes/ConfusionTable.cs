@@ -6,7 +6,9 @@ namespace OilWatch.Tests.Causes;
 /// <remarks><c>dotnet run --project tests/OilWatch.Tests -- -explicit only -class "*ConfusionTable" -showLiveOutput</c></remarks>
 public sealed class ConfusionTable(ITestOutputHelper output)
 {
-    private const ulong Seeds = 24;
+    // The thresholds were set with seeds 1 to 24; these are others.
+    private const ulong FirstSeed = 101;
+    private const ulong LastSeed = 124;
 
     // The word that is right, and those that are neither right nor wrong.
     [Theory(Explicit = true)]
@@ -36,7 +38,7 @@ public sealed class ConfusionTable(ITestOutputHelper output)
     public async Task At_least_nine_of_ten_named_causes_are_right(string scenario, string right, string? reference)
     {
         var read = new SortedDictionary<string, int>(StringComparer.Ordinal);
-        for (ulong seed = 1; seed <= Seeds; seed++)
+        for (ulong seed = FirstSeed; seed <= LastSeed; seed++)
         {
             string word = CauseBench.Word((await CauseBench.AnalyseAsync(scenario, seed, reference)).Cause!);
             read[word] = read.GetValueOrDefault(word) + 1;
