@@ -16,10 +16,11 @@ public static class FindAlertsOperator
     /// <param name="options">Thresholds.</param>
     /// <param name="placeOf">Where on the circuit something began: asked again at each step of an alert's life.</param>
     /// <param name="loadKnown">False when the log has no acceleration channel.</param>
+    /// <param name="waveform">Rises that a raw waveform shows, which take the place of those of a level channel; null without a waveform.</param>
     /// <returns>Alerts as they are raised, escalated and ended; <see cref="AlertChange.Id"/> counts them from 1.</returns>
     public static IObservable<AlertChange> FindAlerts(
         this IObservable<EngineFrame> frames, IObservable<SensorFault> faults, AnalysisOptions options,
-        PlaceFinder placeOf, bool loadKnown)
+        PlaceFinder placeOf, bool loadKnown, IObservable<VibrationChange>? waveform = null)
     {
         ArgumentNullException.ThrowIfNull(frames);
         ArgumentNullException.ThrowIfNull(faults);
@@ -36,7 +37,7 @@ public static class FindAlertsOperator
                     .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
                 shared.DetectOilTemperature(options.OilTemperature)
                     .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
-                shared.DetectVibrationGrowth(options.Vibration)
+                (waveform ?? shared.DetectVibrationGrowth(options.Vibration))
                     .Select(change => Step(change, placeOf(change.Rise.Start, LoadDirection.None))),
                 shared.WatchSpeedBands(options.Car.Bands, options.SpeedBands)
                     .Select(change => Step(change, placeOf(change.Stay.Start, LoadDirection.None)))))

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Reactive.Linq;
 using System.Reactive.Subjects;
 using OilWatch.Alerts;
+using OilWatch.Cars;
 using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
@@ -11,6 +12,7 @@ using OilWatch.Laps;
 using OilWatch.Pressure;
 using OilWatch.Results;
 using OilWatch.Results.Traces;
+using OilWatch.Vibration;
 
 namespace OilWatch.Analysis;
 
@@ -26,20 +28,25 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly List<AlertChange> _ended = [];
     private readonly BrakingTracker _braking = new();
     private readonly TraceKeeper _traces = new();
+    private readonly WaveStage? _waveform;
+    private readonly Subject<VibrationChange> _waveChanges = new();
+    private readonly BandDwell? _dwell;
     private readonly RunMedian _thickness = new(0.2, 30);
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard)
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, WaveStage? waveform = null)
     {
         Laps = laps;
         _expected = expected;
         _crankcase = crankcase;
+        _waveform = waveform;
+        if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
         _pass = new FramePass(guard, Fill);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
-        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown).Select(_causes.Take).Publish();
+        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
         Changes = changes;
         _subscription = changes.Subscribe(
             change =>
@@ -74,6 +81,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     public void Complete()
     {
         Laps.Finish();
+        _waveform?.Finish();
+        GiveWaveChanges();
+        _waveChanges.OnCompleted();
         _pass.Complete();
     }
 
@@ -102,17 +112,22 @@ internal sealed class Judge : IFrameSink, IDisposable
     public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
     /// <summary>What pictures are drawn from, once the log is over.</summary>
-    public SessionTraces Traces() => _traces.Finish();
+    public SessionTraces Traces() => _traces.Finish() with { VibrationMap = _waveform?.Map() };
+
+    /// <summary>How long engine speed was in each of the car file's bands; empty where it has none.</summary>
+    public ImmutableArray<BandTotal> SpeedBands() => _dwell?.Totals ?? [];
 
     public void Dispose()
     {
         _subscription.Dispose();
         _connection.Dispose();
         _pass.Dispose();
+        _waveChanges.Dispose();
     }
 
     private void Fill(ref EngineFrame frame)
     {
+        _waveform?.Step(ref frame);
         _expected.Apply(ref frame);
         _crankcase.Apply(ref frame);
         Laps.Step(ref frame);
@@ -120,6 +135,8 @@ internal sealed class Judge : IFrameSink, IDisposable
         Quality.Step(in frame);
         _causes.Step(in frame);
         _traces.Step(in frame);
+        _dwell?.Step(in frame);
+        GiveWaveChanges();
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
@@ -127,6 +144,11 @@ internal sealed class Judge : IFrameSink, IDisposable
         }
         _last = frame.At;
         _begun = true;
+    }
+
+    private void GiveWaveChanges()
+    {
+        while (_waveform is not null && _waveform.TryTake(out VibrationChange change)) _waveChanges.OnNext(change);
     }
 
     private Place PlaceOf(LogTime at, LoadDirection direction) => new(Laps.LapAt(at), Laps.Labels.LabelFor(at, direction));

@@ -18,22 +18,25 @@ internal static class CauseRules
     private const double HealthyRatio = 0.96;
     private const double SteadyScatter = 0.035;
     private const double LastsS = 10;
+    private const double SurelyFellSigma = 12;
     private const double FlutterScatter = 0.020;
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
     private const double FlutterKpaGrowth = 1.05;
     private const double FallsOffShare = 0.06;
-    private const double NearTop = 0.93;
+    private const double NearTop = 0.90;
     private const double FlutterGrowth = 1.7;
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
     private const double NextToNothing = 0.3;
     private const double LoadHelps = -0.005;         // pressure higher under load than without: no load uncovers the pickup
-    private const double LoadMatters = 0.045;
+    private const double LoadMatters = 0.065;
+    private const double LoadDoesNotMatter = 0.05;
     private const double FlatPower = 0.45;           // power of speed with which pressure rises
     private const double RampPower = 0.70;
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
+    private const double IdleSurelyLost = 0.50;
     private const double SensorShare = 0.5;
     private const double LowLevelRatio = 0.85;
     private const double PlateauKept = 0.89;
@@ -56,7 +59,7 @@ internal static class CauseRules
             Test(2, s => !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
             Test(2, s => Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
-            Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
+            Test(2, s => !DropsNearTop(s), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
         new(Cause.AirInOil,
@@ -68,7 +71,7 @@ internal static class CauseRules
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < SlightFall, null),
+            Must(s => s.FallRatio < SlightFall && !DropsNearTop(s), null),
             Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99 && s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
@@ -91,10 +94,10 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(s.After.SpeedPower), null),
-            Must(s => !(s.After.IdleRatio < IdleLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Must(s => !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
         ]),
@@ -103,9 +106,9 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
-            Test(3, s => s.After.IdleRatio < IdleLost || s.After.SpeedPower >= RampPower, s => s.After.IdleRatio < IdleLost
+            Test(3, s => IdleIsLost(s) || s.After.SpeedPower >= RampPower, s => IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
                 : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -113,11 +116,11 @@ internal static class CauseRules
         new(Cause.RestrictedPickup,
         [
             Must(FallsOff, FallsOffText),
-            Must(s => s.Drops > 0 && s.DropRpm >= NearTop * s.Before.TopRpm, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
+            Must(s => s.Drops > 0 && s.Grave == 0 && s.PressureFaults == 0, s => "none was deep or long enough for a caution"),
+            Must(DropsNearTop, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
             Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => "no one direction of load goes with it"),
-            Test(1, s => s.Grave == 0, s => "none was deep or long enough for a caution"),
         ]),
         new(Cause.Sensor,
         [
@@ -151,6 +154,12 @@ internal static class CauseRules
     /// <summary>True when pressure falls off near the top of the speeds driven.</summary>
     public static bool FallsOff(Signature s) => s.Before.TopFall >= FallsOffShare && s.Before.TopRpm >= 4000;
 
+    /// <summary>True when the falls of pressure come near the top of a curve that falls off.</summary>
+    private static bool DropsNearTop(Signature s) => FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm;
+
+    /// <summary>True when pressure is lost at idle: far, or less far while it still rises with speed.</summary>
+    private static bool IdleIsLost(Signature s) => s.After.IdleRatio < IdleSurelyLost || (s.After.IdleRatio < IdleLost && !(s.After.SpeedPower <= FlatPower));
+
     /// <summary>The sentence for it.</summary>
     public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
 
@@ -158,10 +167,10 @@ internal static class CauseRules
     private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= 3 * s.Drops;
 
     /// <summary>True when load takes pressure that it did not take before.</summary>
-    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters);
+    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadDoesNotMatter);
 
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
-    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= 0.15 && s.FellSigma >= 12);
+    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
 
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)
