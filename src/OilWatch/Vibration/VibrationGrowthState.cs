@@ -267,7 +267,7 @@ internal sealed class VibrationGrowthState
         here.Add(reading.At, counted, reference, step);
         _all.Add(reading.At, counted, reference, step);
         bool risenHere = here.Sum >= decision && here.Mean >= CalledShare * _rise
-            && (here.AboveS >= _options.LeastAboveS || (here.Passes >= 2 && here.AboveS >= 0.2 * _options.LeastAboveS));
+            && here.AboveS >= _options.LeastAboveS * (here.Passes switch { >= 3 => 0.2, 2 => 0.5, _ => 1 });
         bool risenAll = _all.Sum >= decision && _all.Mean >= CalledShare * _rise && _all.AboveS >= _options.LeastAboveS;
         if (_open) return Follow(in reading, speed, rise, healthy, step, risenHere, risenAll, now, out change);
         return (risenHere || risenAll) && Raise(in reading, speed, healthy, zone, risenAll, now, lap, out change);

@@ -117,7 +117,7 @@ internal sealed class DrivenWave
                 holdS = phase switch { 0 => Range(1.5, 5), 1 => 0.15, 2 => Range(0.8, 2.5), _ => Range(0.8, 3) };
                 slopeRpm = phase switch { 0 => pace * Range(300, 1800), 1 => -8000, 2 => -Range(700, 1800), _ => Range(-200, 200) };
                 rough = Range(0.92, 1.08);
-                if (_random.NextDouble() < kerbsPerS * 2) (kerbS, kerbG) = (Range(0.05, 0.2), Range(2, 10));
+                if (_random.NextDouble() < kerbsPerS * 2) (kerbS, kerbG) = (Range(0.05, 0.2), Range(0.5, 4));
             }
             holdS -= Step;
             kerbS -= Step;
