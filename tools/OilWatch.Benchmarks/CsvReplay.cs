@@ -9,6 +9,8 @@ namespace OilWatch.Benchmarks;
 [MemoryDiagnoser]
 public class CsvReplay
 {
+    private const int UsualRateHz = 100;
+    private const double LapRadiansPerS = 2 * Math.PI / 120;
     private static readonly string[] Names =
     [
         "Oil Press", "Engine Speed", "Lateral G", "Oil Temp", "Long G", "Speed", "Throttle", "Water Temp", "Fuel Press", "Battery",
@@ -18,16 +20,18 @@ public class CsvReplay
     private byte[] _bytes = [];
     private ILogReader? _reader;
 
-    /// <summary>Writes a log of a time and 19 channels at 20 Hz.</summary>
+    /// <summary>Writes a log of a time and 19 channels, all of them in every row.</summary>
     internal static async Task<int> MakeAsync(string[] args)
     {
-        if (args is not [var path, var count] || !int.TryParse(count, NumberStyles.None, CultureInfo.InvariantCulture, out int rows))
+        int rateHz = UsualRateHz;
+        if (args is not [var path, var count, ..] || args.Length > 3 || !int.TryParse(count, NumberStyles.None, CultureInfo.InvariantCulture, out int rows)
+            || (args.Length == 3 && !int.TryParse(args[2], NumberStyles.None, CultureInfo.InvariantCulture, out rateHz)) || rateHz is < 1 or > 1000)
         {
-            await Console.Error.WriteLineAsync("make-csv PATH ROWS");
+            await Console.Error.WriteLineAsync("make-csv PATH ROWS [HZ]");
             return 2;
         }
         await using var writer = new StreamWriter(path, append: false, System.Text.Encoding.ASCII, 1 << 16);
-        Write(writer, rows);
+        Write(writer, rows, rateHz);
         return 0;
     }
 
@@ -76,7 +80,7 @@ public class CsvReplay
     public async Task SetUp()
     {
         var stream = new MemoryStream();
-        await using (var writer = new StreamWriter(stream)) Write(writer, 20_000);
+        await using (var writer = new StreamWriter(stream)) Write(writer, 20_000, UsualRateHz);
         _bytes = stream.ToArray();
         _reader = await LogFile.OpenAsync(new LogSource("log.csv", () => new MemoryStream(_bytes)));
     }
@@ -93,16 +97,16 @@ public class CsvReplay
         return sink.Sum;
     }
 
-    private static void Write(TextWriter writer, int rows)
+    private static void Write(TextWriter writer, int rows, int rateHz)
     {
         writer.Write("Time," + string.Join(',', Names) + "\n");
         var random = new Random(20261125);
         for (int row = 0; row < rows; row++)
         {
-            double t = row * 0.05, g = 1.3 * Math.Sin(t * 0.4), rpm = 5200 + (1800 * Math.Sin(t * 0.7));
-            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{t:0.00},{Noise(420 + (rpm / 40), 6):0.0},{Noise(rpm, 20):0},{Noise(g, 0.03):0.000},{Noise(108, 0.3):0.0},{Noise(0.2, 0.05):0.000},"));
-            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{Noise(142, 4):0.0},{Noise(60, 9):0.0},{Noise(92, 0.2):0.0},{Noise(400, 3):0.0},{Noise(13.8, 0.05):0.00},{Noise(-12, 0.8):0.0},{row / 2400},"));
-            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{Noise(48.5, 0.01):0.000000},{Noise(9.2, 0.01):0.000000},{Noise(2.1, 0.3):0.00},{Noise(0.9, 0.01):0.000},{Noise(0.9, 0.01):0.000},{3 + (row / 60 % 3)},{Noise(g * 40, 3):0.0}\n"));
+            double t = (double)row / rateHz, g = 1.3 * Math.Sin(t * 0.4), rpm = 5200 + (1800 * Math.Sin(t * 0.7));
+            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{t:0.000},{Noise(420 + (rpm / 40), 6):0.0},{Noise(rpm, 20):0},{Noise(g, 0.03):0.000},{Noise(108, 0.3):0.0},{Noise(0.2, 0.05):0.000},"));
+            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{Noise(142, 4):0.0},{Noise(60, 9):0.0},{Noise(92, 0.2):0.0},{Noise(400, 3):0.0},{Noise(13.8, 0.05):0.00},{Noise(-12, 0.8):0.0},{(int)(t / 120)},"));
+            writer.Write(string.Create(CultureInfo.InvariantCulture, $"{48.5 + (0.005 * Math.Sin(t * LapRadiansPerS)):0.000000},{9.2 + (0.007 * Math.Cos(t * LapRadiansPerS)):0.000000},{Noise(2.1, 0.3):0.00},{Noise(0.9, 0.01):0.000},{Noise(0.9, 0.01):0.000},{3 + ((int)(t / 3) % 3)},{Noise(g * 40, 3):0.0}\n"));
         }
 
         double Noise(double middle, double spread) => middle + (spread * ((2 * random.NextDouble()) - 1));

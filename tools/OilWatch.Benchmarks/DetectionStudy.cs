@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text;
 using OilWatch.Alerts;
 using OilWatch.Analysis;
+using OilWatch.Channels;
 using OilWatch.Reading;
 using OilWatch.Results;
 using OilWatch.Synthesiser;
@@ -16,7 +17,7 @@ namespace OilWatch.Benchmarks;
 /// <summary>Holds the detectors against many synthesised runs with their truth, and prints how well they did, scenario by scenario.</summary>
 internal static class DetectionStudy
 {
-    public const string Usage = "truth FIRST_SEED LAST_SEED [--laps N] [--live] [--can] [--scenario NAME]";
+    public const string Usage = "truth FIRST_SEED LAST_SEED [--laps N] [--live] [--can] [--scenario NAME] [--notes N]";
 
     public static async Task<int> RunAsync(string[] args)
     {
@@ -27,8 +28,10 @@ internal static class DetectionStudy
         }
         bool live = args.Contains("--live"), can = args.Contains("--can");
         int laps = int.Parse(After(args, "--laps") ?? "4", CultureInfo.InvariantCulture);
+        int most = int.Parse(After(args, "--notes") ?? "12", CultureInfo.InvariantCulture);
         string? only = After(args, "--scenario");
         var total = new List<TruthScore>();
+        var faults = new List<SensorFaultScore>();
         Console.WriteLine("scenario            found missed  false   F1     start s  raise s  clean runs alarmed");
         foreach (Scenario scenario in AllScenarios.List.Where(s => only is null || s.Name.Equals(only, StringComparison.Ordinal)))
         {
@@ -40,8 +43,11 @@ internal static class DetectionStudy
                 SynthesisedRun run = SessionSynthesiser.Run(new SessionPlan(scenario.Name, seed) { Laps = laps });
                 SessionResult result = await AnalyseAsync(run, seed, can, live);
                 TruthScore score = TruthScore.Of(result.Alerts.Select(Detected), run.Truth);
+                SensorFaultScore sensors = SensorFaultScore.Of(
+                    result.Alerts.Where(alert => alert.Kind == AlertKind.SensorFault).Select(alert => (alert.Channel.Key(), alert.Start.Seconds, alert.End.Seconds)), run.Truth);
                 scores.Add(score);
-                notes.AddRange(score.Problems.Select(problem => string.Create(CultureInfo.InvariantCulture, $"    seed {seed}: {problem}")));
+                faults.Add(sensors);
+                notes.AddRange(score.Problems.Concat(sensors.Problems).Select(problem => $"    {problem}"));
                 if (run.Truth.Events.Count > 0) continue;
                 clean++;
                 Alert[] oil = [.. result.Alerts.Where(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure)];
@@ -50,10 +56,11 @@ internal static class DetectionStudy
                 notes.Add(string.Create(CultureInfo.InvariantCulture, $"    seed {seed}: clean, but {oil[0].Severity} at {oil[0].Start.Seconds:F1} s: {oil[0].Message}"));
             }
             Print(scenario.Name, TruthScore.Sum(scores), clean, alarmed);
-            foreach (string note in notes.Take(12)) Console.WriteLine(note);
+            foreach (string note in notes.Take(most)) Console.WriteLine(note);
             total.AddRange(scores);
         }
         Print("all", TruthScore.Sum(total), 0, 0);
+        Print(SensorFaultScore.Sum(faults));
         return 0;
     }
 
@@ -89,4 +96,12 @@ internal static class DetectionStudy
     private static void Print(string name, TruthScore score, int clean, int alarmed) => Console.WriteLine(string.Create(
         CultureInfo.InvariantCulture,
         $"{name,-20}{score.Found,5}{score.Missed,7}{score.False,7}  {score.F1:F4}  {score.MedianStartErrorS,7:F3}  {score.MedianRaiseLatencyS,7:F3}  {(clean > 0 ? $"{alarmed} of {clean}" : "")}"));
+
+    private static void Print(SensorFaultScore score)
+    {
+        Console.WriteLine(string.Create(
+            CultureInfo.InvariantCulture, $"sensor faults of 0.5 s and longer: {score.Found} of {score.All} found; {score.False} reports without a fault in {score.Hours:F1} h"));
+        foreach (((string channel, string kind), (int found, int all)) in score.Faults.OrderBy(fault => fault.Key.Channel, StringComparer.Ordinal).ThenBy(fault => fault.Key.Kind, StringComparer.Ordinal))
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {channel,-14} {kind,-18}{found,4} of {all}"));
+    }
 }

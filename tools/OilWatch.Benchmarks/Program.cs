@@ -5,7 +5,7 @@ using OilWatch.Benchmarks;
 // Plain commands measure a whole pass over a file of real size; anything else goes to BenchmarkDotNet.
 (string Name, string Usage, Func<string[], Task<int>> Run)[] commands =
 [
-    ("make-csv", "make-csv PATH ROWS", CsvReplay.MakeAsync),
+    ("make-csv", "make-csv PATH ROWS [HZ]", CsvReplay.MakeAsync),
     ("make-can", "make-can PATH FRAMES", args =>
     {
         CanReplay.Make(args[0], long.Parse(args[1], CultureInfo.InvariantCulture));

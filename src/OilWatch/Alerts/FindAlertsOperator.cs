@@ -1,4 +1,5 @@
 using System.Reactive.Linq;
+using OilWatch.Cars;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
 using OilWatch.Detectors;
@@ -26,21 +27,37 @@ public static class FindAlertsOperator
         ArgumentNullException.ThrowIfNull(faults);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(placeOf);
-        return frames
-            .Publish(shared => Observable.Merge(
-                faults.Select(fault => Step(fault, placeOf(fault.Start, LoadDirection.None))),
-                shared.DetectPressureDrops(options.PressureDrop)
-                    .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown)),
-                shared.DetectCrankcaseEvents(options.Crankcase)
-                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
-                shared.DetectOverSpeed(WithRedline(options))
-                    .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
-                shared.DetectOilTemperature(options.OilTemperature)
-                    .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
-                (waveform ?? shared.DetectVibrationGrowth(options.Vibration))
-                    .Select(change => Step(change, placeOf(change.Rise.Start, LoadDirection.None))),
-                shared.WatchSpeedBands(options.Car.Bands, options.SpeedBands)
-                    .Select(change => Step(change, placeOf(change.Stay.Start, LoadDirection.None)))))
+        return frames.Publish(shared => shared.FindAlertsIn(faults, options, placeOf, loadKnown, _ => true, waveform));
+    }
+
+    /// <summary>The same where the frames already run for all who listen, leaving out the detectors whose channel the log lacks.</summary>
+    internal static IObservable<AlertChange> FindAlertsIn(
+        this IObservable<EngineFrame> shared, IObservable<SensorFault> faults, AnalysisOptions options,
+        PlaceFinder placeOf, bool loadKnown, Func<Role, bool> has, IObservable<VibrationChange>? waveform = null)
+    {
+        IObservable<EngineFrame> with(params ReadOnlySpan<Role> needed)
+        {
+            foreach (Role role in needed)
+                if (!has(role)) return Observable.Empty<EngineFrame>();
+            return shared;
+        }
+
+        OverSpeedOptions overSpeed = WithRedline(options);
+        bool hasBands = options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed);
+        return Observable.Merge(
+            faults.Select(fault => Step(fault, placeOf(fault.Start, LoadDirection.None))),
+            with(Role.OilPressure, Role.EngineSpeed).DetectPressureDrops(options.PressureDrop)
+                .Select(change => Step(change, placeOf(change.Drop.Start, change.Drop.Direction), loadKnown)),
+            with(Role.CrankcasePressure).DetectCrankcaseEvents(options.Crankcase)
+                .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
+            (overSpeed.Rpm > 0 ? with(Role.EngineSpeed) : Observable.Empty<EngineFrame>()).DetectOverSpeed(overSpeed)
+                .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
+            with(Role.OilTemperature).DetectOilTemperature(options.OilTemperature)
+                .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
+            (waveform ?? with(Role.Vibration).DetectVibrationGrowth(options.Vibration))
+                .Select(change => Step(change, placeOf(change.Rise.Start, LoadDirection.None))),
+            (hasBands ? with(Role.EngineSpeed) : Observable.Empty<EngineFrame>()).WatchSpeedBands(options.Car.Bands, options.SpeedBands)
+                .Select(change => Step(change, placeOf(change.Stay.Start, LoadDirection.None))))
             .Number();
     }
 

@@ -1,3 +1,4 @@
+using OilWatch.Alerts;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
 using OilWatch.Detectors;
@@ -8,40 +9,65 @@ using OilWatch.Pressure;
 namespace OilWatch.Analysis;
 
 /// <summary>The first of two looks at a run: keeps the frames and learns the circuit, the channels' habits and healthy pressure.</summary>
-internal sealed class FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store) : IFrameSink
+/// <remarks>Keeping happens on the caller's thread, guarding and learning on a worker.</remarks>
+internal sealed class FirstLook : IFrameSink, IDisposable
 {
-    private readonly PressureSamples _samples = new(options.PressureModel, viscosityRatio);
+    private readonly AnalysisOptions _options;
+    private readonly FrameStore _store;
+    private readonly FrameRelay _relay;
+    private readonly PressureSamples _samples;
     private readonly CrankcaseSamples _crankcase = new();
     private CrankcaseLag _lag;
     private LoadFilter _load;
 
+    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store)
+    {
+        _options = options;
+        _store = store;
+        _samples = new PressureSamples(options.PressureModel, viscosityRatio);
+        Guard = new SensorGuard(options.SensorGuard);
+        Survey = survey;
+        _relay = new FrameRelay(Learn);
+    }
+
     /// <summary>What it learned of the channels.</summary>
-    public SensorGuard Guard { get; } = new(options.SensorGuard);
+    public SensorGuard Guard { get; }
+
+    /// <summary>Where the time stamps ran backwards.</summary>
+    public ClockWatch Clock { get; } = new();
 
     /// <summary>What it learned of the circuit.</summary>
-    public CircuitSurvey Survey => survey;
+    public CircuitSurvey Survey { get; }
 
     public void OnFrame(in EngineFrame frame)
     {
-        store.OnFrame(in frame);
-        EngineFrame filled = frame;
-        Guard.Apply(ref filled);
-        _load.Apply(ref filled);
-        _samples.Take(in filled);
-        survey.Step(in filled);
-        _lag.Step(in filled);
-        if (_lag.IsRunning && CrankcaseLag.TeachesFrom(in filled)) _crankcase.Take(filled.At, _lag.Sample(in filled));
+        _store.OnFrame(in frame);
+        _relay.Next = frame;
+        _relay.Send();
     }
 
-    public void OnStampBehind(LogTime at, double seconds, Role pace) => Guard.OnStampBehind(at, seconds, pace);
+    public void OnStampBehind(LogTime at, double seconds, Role pace) => Clock.Add(at, seconds, pace);
 
     /// <summary>The healthy crankcase as the whole run shows it, or null when there was too little to learn from.</summary>
-    public HealthyCrankcase? Crankcase() => CrankcaseFit.Fit(_crankcase.All, _crankcase.RunningS, options.Crankcase);
+    public HealthyCrankcase? Crankcase() => CrankcaseFit.Fit(_crankcase.All, _crankcase.RunningS, _options.Crankcase);
 
     /// <summary>The run is over: the healthy model, or null when there was too little to learn from.</summary>
     public HealthyPressure? Finish()
     {
-        survey.Finish();
-        return PressureFit.Fit(_samples.All, _samples.CalmS, options.PressureModel, wholeRun: true);
+        _relay.Complete();
+        Survey.Finish();
+        return PressureFit.Fit(_samples.All, _samples.CalmS, _options.PressureModel, wholeRun: true);
+    }
+
+    public void Dispose() => _relay.Dispose();
+
+    private void Learn(ref EngineFrame frame, ReadOnlySpan<SensorFault> faults)
+    {
+        Guard.Apply(ref frame);
+        _load.Apply(ref frame);
+        _samples.Take(in frame);
+        Survey.Step(in frame);
+        _lag.Step(in frame);
+        if (_lag.IsRunning && CrankcaseLag.TeachesFrom(in frame)) _crankcase.Take(frame.At, _lag.Sample(in frame));
     }
 }

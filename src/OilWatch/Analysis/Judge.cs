@@ -35,18 +35,18 @@ internal sealed class Judge : IFrameSink, IDisposable
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, WaveStage? waveform = null)
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, bool asLive, WaveStage? waveform = null)
     {
         Laps = laps;
         _expected = expected;
         _crankcase = crankcase;
         _waveform = waveform;
         if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
-        _pass = new FramePass(guard, Fill);
+        _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
-        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlerts(_pass.Faults, options, PlaceOf, loadKnown, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
+        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlertsIn(_pass.Faults, options, PlaceOf, loadKnown, plan.Has, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
         Changes = changes;
         _subscription = changes.Subscribe(
             change =>
@@ -80,6 +80,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <summary>The log is over.</summary>
     public void Complete()
     {
+        _pass.Drain();
         Laps.Finish();
         _waveform?.Finish();
         GiveWaveChanges();
@@ -119,24 +120,16 @@ internal sealed class Judge : IFrameSink, IDisposable
 
     public void Dispose()
     {
+        _pass.Dispose();
         _subscription.Dispose();
         _connection.Dispose();
-        _pass.Dispose();
         _waveChanges.Dispose();
     }
 
-    private void Fill(ref EngineFrame frame)
+    private void Expect(ref EngineFrame frame)
     {
-        _waveform?.Step(ref frame);
         _expected.Apply(ref frame);
         _crankcase.Apply(ref frame);
-        Laps.Step(ref frame);
-        _braking.Step(in frame);
-        Quality.Step(in frame);
-        _causes.Step(in frame);
-        _traces.Step(in frame);
-        _dwell?.Step(in frame);
-        GiveWaveChanges();
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
@@ -144,6 +137,18 @@ internal sealed class Judge : IFrameSink, IDisposable
         }
         _last = frame.At;
         _begun = true;
+    }
+
+    private void Fill(ref EngineFrame frame)
+    {
+        _waveform?.Step(ref frame);
+        Laps.Step(ref frame);
+        _braking.Step(in frame);
+        Quality.Step(in frame);
+        _causes.Step(in frame);
+        _traces.Step(in frame);
+        _dwell?.Step(in frame);
+        GiveWaveChanges();
     }
 
     private void GiveWaveChanges()

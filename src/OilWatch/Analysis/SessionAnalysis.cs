@@ -57,7 +57,7 @@ public static class SessionAnalysis
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), waveform);
+            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, waveform);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -65,16 +65,16 @@ public static class SessionAnalysis
         }
         else
         {
-            using var store = new FrameStore(request.OpenScratch);
-            var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
+            using var store = new FrameStore(request.OpenScratch, plan.Choices.Select(choice => choice.Role));
+            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
             var aligner = new FrameAligner(plan, options.Align, look);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
-            guard.LearnFrom(look.Guard);
+            guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
-            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, waveform);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, waveform);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge, waveform);
@@ -86,7 +86,15 @@ public static class SessionAnalysis
     {
         WaltherViscosity oil = OilCurve.For(car)?.Viscosity ?? WaltherViscosity.Through(105, 16);
         double hot = oil.AtCelsius(100);
-        return temperatureC => oil.AtCelsius(Math.Clamp(temperatureC, -30, 220)) / hot;
+        // A thermometer shows few different values, and the curve is slow to ask.
+        var known = new (double TemperatureC, double Ratio)[256];
+        Array.Fill(known, (double.NaN, double.NaN));
+        return temperatureC =>
+        {
+            ref (double TemperatureC, double Ratio) place = ref known[ThicknessMemo.PlaceOf(temperatureC)];
+            if (place.TemperatureC != temperatureC) place = (temperatureC, oil.AtCelsius(Math.Clamp(temperatureC, -30, 220)) / hot);
+            return place.Ratio;
+        };
     }
 
     private static SessionResult Result(

@@ -7,7 +7,7 @@ namespace OilWatch.Detectors;
 /// <summary>Finds an oil pressure that leaps to another level at once and goes on there: a constant error, not a loss.</summary>
 /// <remarks>
 /// A real fall or rise comes through the lag of gallery, line and sensor: after one interval T at least e^(-T/τ) of it is still to come. A leap that is over within
-/// one interval, with nothing left to come and engine speed steady, cannot be pressure. Where the interval is too long or the noise too large to tell, nothing is
+/// one interval, with nothing left to come and engine speed not going the same way, cannot be pressure. Where the interval is too long or the noise too large to tell, nothing is
 /// said: the reading stands, and any alert with it.
 /// </remarks>
 internal struct LeapWatch
@@ -19,7 +19,9 @@ internal struct LeapWatch
     private const double SteadySpeed = 0.06;
     private const double LongestIntervalS = 0.5;
     private const double LongestS = 30;                  // then the reading stands again: when in doubt the alert stands
-    private const double OftenRepeated = 0.4;            // a channel written faster than it is read leaps at every reading
+    private const double OftenRepeated = 0.4;
+    private const double MostlyRepeated = 0.7;
+    private const double Nothing = 1e-12;                // a mean that dies away must not end among the numbers too small to be quick
     private const double BackFrom = 0.5;
     private const double BackTo = 2;
     private Readings _kept;
@@ -61,9 +63,11 @@ internal struct LeapWatch
         _kept[Kept - 1] = new Reading(at, kpa, rpm);
         _count = Math.Min(_count + 1, Kept);
         Learn();
-        Suspect = !Masked && _repeats < OftenRepeated
+        // A channel that is written faster than it is read repeats every reading; one with coarse steps only some.
+        bool everyReadingCounts = _repeats < OftenRepeated || _kept[3].Kpa != _kept[2].Kpa;
+        Suspect = !Masked && _repeats < MostlyRepeated
             && (Leap(2, leastKpa, fallTimeS) != 0 || Leap(3, leastKpa, fallTimeS) != 0 || Leap(4, leastKpa, fallTimeS) != 0);
-        double leap = _repeats < OftenRepeated ? Leap(2, leastKpa, fallTimeS) : 0;
+        double leap = everyReadingCounts ? Leap(2, leastKpa, fallTimeS) : 0;
         if (Masked)
         {
             bool back = -leap / _leap is > BackFrom and < BackTo;
@@ -97,8 +101,9 @@ internal struct LeapWatch
         double left = LeftShare * size * Math.Exp(-_kept[place].At.SecondsSince(_kept[place - 1].At) / fallTimeS);
         if (left < 3 * _usualStep) return 0;
         double rpm = _kept[place].Rpm;
+        // Engine speed may not have gone the same way: pressure follows it.
         for (int i = place - 2; i < Kept; i++)
-            if (!(Math.Abs(_kept[i].Rpm - rpm) <= SteadySpeed * rpm)) return 0;
+            if (!(Math.Sign(leap) * Math.Sign(i - place + 0.5) * (_kept[i].Rpm - rpm) <= SteadySpeed * rpm)) return 0;
         bool flat = place < Kept - 1;
         for (int i = place + 1; i < Kept; i++)
         {
@@ -113,7 +118,9 @@ internal struct LeapWatch
         if (_count < 2) return;
         double step = Math.Abs(_kept[Kept - 1].Kpa - _kept[Kept - 2].Kpa);
         _repeats += 0.02 * ((step == 0 ? 1 : 0) - _repeats);
+        if (_repeats < Nothing) _repeats = 0;
         _usualStep += 0.02 * (Math.Min(step, (4 * _usualStep) + 5) - _usualStep);
+        if (_usualStep < Nothing) _usualStep = 0;
     }
 
     private void End(LogTime end, EventEnd ending, ref FaultChanges changes)

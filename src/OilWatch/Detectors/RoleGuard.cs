@@ -29,6 +29,10 @@ internal struct RoleGuard
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
+    private const double RestUsuals = 4;               // unless this many of its usual rests say that noise would have moved it
+    private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
+    private const double LeapSteps = 12;               // ... and this many usual steps, and then stands still at once,
+    private const double LeaptFlatS = 0.35;            // is stuck after this long, at rest or not
     private const double RoughStepS = 0.06;            // between slower readings a reversal may be real
     private const double RoughHoldS = 0.25;
     private const double LongRoughHoldS = 1;
@@ -37,6 +41,7 @@ internal struct RoleGuard
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
     private const double SlowDoubtLimitS = 5;
+    private const double Nothing = 1e-12;              // a mean that dies away must not end among the numbers too small to be quick
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -58,6 +63,7 @@ internal struct RoleGuard
     private double _runValue;
     private LogTime _runSince;
     private int _runCount;
+    private bool _runLeapt;
     private double _contextLow;
     private double _contextHigh;
     private LogTime _firstWild;
@@ -100,6 +106,9 @@ internal struct RoleGuard
     /// <summary>How long the value normally stays the same.</summary>
     public RunLengths Runs;
 
+    /// <summary>The same while it rests near zero.</summary>
+    public RunLengths RestRuns;
+
     /// <summary>How long a slow channel is normally without a reading.</summary>
     public RunLengths Gaps;
 
@@ -115,10 +124,17 @@ internal struct RoleGuard
     /// <summary>True while the latest readings look wrong but not surely so.</summary>
     public bool Suspect { get; private set; }
 
+    /// <summary>True while a fault lasts.</summary>
+    public readonly bool IsFaulty => _state == State.Faulty;
+
+    /// <summary>True while the readings come as through a loose connection.</summary>
+    public readonly bool IsLoose => _wildReported && _isSlew;
+
     /// <summary>Takes over what a look at the whole run learned of the channel; from now on nothing is learned twice.</summary>
     public void LearnFrom(in RoleGuard other)
     {
         Runs = other.Runs;
+        RestRuns = other.RestRuns;
         Gaps = other.Gaps;
         _learned = true;
     }
@@ -151,15 +167,28 @@ internal struct RoleGuard
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
-        FollowRun(at, value, context, shouldMove);
+        bool plain = IsPlain(value, rule);
+        FollowRun(at, value, rule, context, shouldMove);
+        if (plain)
+        {
+            Believe(at, value);
+            if (judged) FollowSteps(at, value, rule);
+            (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+            (_raw, _rawAt) = (value, at);
+            Masked = false;
+            Suspect = IsRough(at);
+            return;
+        }
         switch (_state)
         {
             case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
             case State.Doubted: Doubted(at, value, rule, ref changes); break;
-            default: Faulty(at, value, rule, shouldMove, ref changes); break;
+            default: Faulty(at, value, rule, rule.ZeroIsPossible ? judged : shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
         Masked = _state != State.Sound;
         Suspect = _state == State.Doubted || (_state == State.Sound && (RunIsOdd(at, rule, shouldMove) || IsRough(at)));
     }
@@ -242,13 +271,13 @@ internal struct RoleGuard
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
     }
 
-    private void Faulty(LogTime at, double value, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    private void Faulty(LogTime at, double value, in GuardRule rule, bool cannotBeNothing, ref FaultChanges changes)
     {
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
-            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !shouldMove,
+            _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
         if (_healthyCount < (_kind == SensorFaultKind.Stuck ? 1 : 2))
@@ -282,19 +311,20 @@ internal struct RoleGuard
     {
         double margin = RailMargin * (_highBefore - _lowBefore);
         if (!_beforeKnown) return SensorFaultKind.Stuck;         // nothing to be an end of
-        if (!(level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
+        bool again = (_railsHigh > 0 && level == _railHigh) || (_railsLow > 0 && level == _railLow);
+        if (!(again || level > _highBefore + margin || level < _lowBefore - margin)) return SensorFaultKind.Stuck;
         if (!rule.RestsAt(level)) LearnRail(level);
         return SensorFaultKind.Rail;
     }
 
     private void LearnRail(double level)
     {
-        if (level > _highBefore)
+        if (level > _highBefore || (_railsHigh > 0 && level == _railHigh))
         {
             _railsHigh = level == _railHigh ? _railsHigh + 1 : 1;
             _railHigh = level;
         }
-        else if (level < _lowBefore && level < 0)           // zero is a rail of many sensors, and a true reading of all of them
+        else if (level < 0 && (level < _lowBefore || (_railsLow > 0 && level == _railLow)))           // zero is a rail of many sensors, and a true reading of all of them
         {
             _railsLow = level == _railLow ? _railsLow + 1 : 1;
             _railLow = level;
@@ -327,7 +357,7 @@ internal struct RoleGuard
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
         new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
 
-    private void FollowRun(LogTime at, double value, double context, bool shouldMove)
+    private void FollowRun(LogTime at, double value, in GuardRule rule, double context, bool shouldMove)
     {
         if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
         {
@@ -338,13 +368,18 @@ internal struct RoleGuard
         }
         // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
         if (_runCount > 0 && shouldMove && !_learned && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
+        {
             Runs.Add(at.SecondsSince(_runSince));
+            if (rule.RestsAt(_runValue)) RestRuns.Add(at.SecondsSince(_runSince));
+        }
         if (_state == State.Sound)
         {
             _lowBefore = _lowest;
             _highBefore = _highest;
             _beforeKnown = _known;
         }
+        double leap = Math.Abs(value - _raw);
+        _runLeapt = _known && _state == State.Sound && leap > Math.Max(LeapSpikes * rule.LeastSpike, LeapSteps * _usualStep);
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -375,6 +410,8 @@ internal struct RoleGuard
         {
             bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
             if (rule.ZeroIsPossible && wasElsewhere) return false;
+            if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
+            if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
@@ -397,8 +434,20 @@ internal struct RoleGuard
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
         bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
         if (isolated) CountWild(at, least, rule, ref changes);
+        FollowSteps(at, value, rule);
+    }
+
+    /// <summary>What nothing has to be asked of: a changed value within the range, nearer to the last than a spike. Most readings are.</summary>
+    private readonly bool IsPlain(double value, in GuardRule rule) =>
+        _state == State.Sound && _known && value != _runValue && value >= rule.Low && value <= rule.High
+        && Math.Abs(value - _good) < rule.LeastSpike && Math.Abs(value - _previous) < rule.LeastSpike && Math.Abs(value - _raw) < rule.LeastSpike
+        && (!rule.LearnsRails || (_railsHigh < RailsToLearn && _railsLow < RailsToLearn));
+
+    private void FollowSteps(LogTime at, double value, in GuardRule rule)
+    {
         double change = Math.Abs(value - _previous);
-        if (double.IsFinite(change)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        if (_usualStep < Nothing) _usualStep = 0;
         _beforePrevious = _previous;
         _previous = value;
     }
@@ -420,8 +469,6 @@ internal struct RoleGuard
                 CountWild(at, least, rule, ref changes);
             }
         }
-        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
-        (_raw, _rawAt) = (value, at);
     }
 
     private readonly bool IsRough(LogTime at) =>

@@ -10,24 +10,27 @@ internal struct RunLengths
     private static readonly double[] Lengths = [.. Enumerable.Range(0, Bins + 1).Select(bin => FirstS * Math.Pow(2, bin / 2.0))];
     private Counts _counts;
     private long _total;
-    private double _usualS;
+    private int _usualBin;
+    private long _longer;               // runs in the bins from the usual one up: always fewer than often
+    private double _lastS;
+    private int _lastBin;
 
     /// <summary>Takes a run of equal values that ended by a change.</summary>
     /// <param name="seconds">From its first reading to the first different one.</param>
     public void Add(double seconds)
     {
-        _counts[BinOf(seconds)]++;
-        _total++;
-        if (_total < Few) return;
-        long longer = 0;
-        _usualS = FirstS;
-        for (int i = Bins - 1; i >= 0; i--)
+        // Mostly the channel's own interval again.
+        if (seconds != _lastS)
         {
-            longer += _counts[i];
-            if (longer < OftenEnough) continue;
-            _usualS = Lengths[i + 1];
-            return;
+            _lastS = seconds;
+            _lastBin = BinOf(seconds);
         }
+        _counts[_lastBin]++;
+        _total++;
+        if (_lastBin < _usualBin) return;
+        // Counts only grow, so what is usual only moves up.
+        _longer++;
+        while (_longer >= OftenEnough) _longer -= _counts[_usualBin++];
     }
 
     /// <summary>True once enough runs were seen to say what is usual.</summary>
@@ -37,7 +40,7 @@ internal struct RunLengths
     /// A length that is usual, s: the longest that came up at least <see cref="OftenEnough"/> times. What happened once or twice may have been a
     /// fault. <paramref name="untilKnown"/> while too little is known.
     /// </summary>
-    public readonly double UsualS(double untilKnown) => _total < Few ? untilKnown : _usualS;
+    public readonly double UsualS(double untilKnown) => _total < Few ? untilKnown : Lengths[_usualBin];
 
     private static int BinOf(double seconds) =>
         seconds <= FirstS ? 0 : Math.Min(Bins - 1, (int)(2 * Math.Log2(seconds / FirstS)));

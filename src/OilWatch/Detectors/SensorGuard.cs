@@ -19,6 +19,8 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double ShakyBeforeS = 1.5;           // a loose connection is proved only after its first bursts
+    private const double ShakyAfterS = 0.25;
 
     private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
     private readonly SensorGuardOptions _options;
@@ -26,7 +28,15 @@ internal sealed class SensorGuard
     private readonly RoleGuard[] _guards;
     private readonly StandingWatch[] _standing = new StandingWatch[Standing.Length];
     private readonly ClockWatch _clock = new();
+    private readonly Stretches _shaky = new();
+    private readonly Stretches _knownShaky = new();
+    private readonly Stretches _offset = new();
+    private readonly Stretches _knownOffset = new();
     private LeapWatch _leaps;
+    private LeapPairs _pairs;
+    private LatestMedian _latest;
+    private LogTime _oilFaultUntil;
+    private int _pairFaults;
     private Knock _lateralKnock;
     private Knock _longitudinalKnock;
     private FaultChanges _changes;
@@ -38,6 +48,7 @@ internal sealed class SensorGuard
     private bool _cornered;
     private LogTime _last;
     private bool _begun;
+    private uint _seen;                                // roles that ever had a reading
 
     public SensorGuard(SensorGuardOptions options)
     {
@@ -57,14 +68,20 @@ internal sealed class SensorGuard
     {
         int faults = IndexOf(role) is >= 0 and int index ? _guards[index].Faults : 0;
         if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
-        return role == Role.OilPressure ? faults + _leaps.Faults : faults;
+        return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults : faults;
     }
 
-    /// <summary>Takes over what another guard learned of this log: how long values normally stay the same, and where the time stamps ran backwards.</summary>
-    public void LearnFrom(SensorGuard other)
+    /// <summary>
+    /// Takes over what another guard learned of this log: how long values normally stay the same, and where oil pressure turned out to have shaken or leapt.
+    /// </summary>
+    /// <param name="other">The other guard.</param>
+    /// <param name="clock">Where the time stamps ran backwards.</param>
+    public void LearnFrom(SensorGuard other, ClockWatch clock)
     {
         for (int i = 0; i < _guards.Length; i++) _guards[i].LearnFrom(in other._guards[i]);
-        _clock.LearnFrom(other._clock);
+        _clock.LearnFrom(clock);
+        _knownShaky.LearnFrom(other._shaky);
+        _knownOffset.LearnFrom(other._offset);
     }
 
     /// <summary>A time stamp ran backwards.</summary>
@@ -76,6 +93,7 @@ internal sealed class SensorGuard
         _changes.Clear();
         _clock.Step(frame.At, ref _changes);
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
+        bool newKpa = frame.IsFresh(Role.OilPressure) && double.IsFinite(kpa);
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
         _lateralKnock.Step(frame.At, frame.LateralG, frame.IsFresh(Role.LateralG));
@@ -93,9 +111,14 @@ internal sealed class SensorGuard
         {
             ref readonly GuardRule rule = ref _rules[i];
             Role role = rule.Role;
+            if ((_seen & (1u << (int)role)) == 0)
+            {
+                if (double.IsNaN(frame[role])) continue;
+                _seen |= 1u << (int)role;
+            }
             double context = role switch
             {
-                Role.EngineSpeed => kpa,
+                Role.EngineSpeed => kmh > 30 ? kmh : kpa,
                 Role.LateralG or Role.LongitudinalG => double.IsFinite(kmh) ? kmh : rpm,
                 _ => rpm,
             };
@@ -116,6 +139,8 @@ internal sealed class SensorGuard
             if (_guards[i].Suspect) frame.Suspect |= 1u << (int)role;
         }
         WatchLeaps(ref frame);
+        if (newKpa) WatchPairs(frame.At, kpa);
+        HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
         WatchStanding(in frame);
         _last = frame.At;
         _begun = true;
@@ -149,6 +174,48 @@ internal sealed class SensorGuard
         if (!_leaps.Masked) return;
         frame[Role.OilPressure] = double.NaN;
         frame.Masked |= 1u << (int)Role.OilPressure;
+    }
+
+    /// <summary>Keeps where oil pressure was not to be believed for a second look, and reports a leap that turned out to be one when it was over.</summary>
+    private void WatchPairs(LogTime at, double kpa)
+    {
+        for (int i = 0; i < _changes.Count; i++)
+        {
+            SensorFault known = _changes[i];
+            if (known.Role != Role.OilPressure || known.Kind == SensorFaultKind.Time) continue;
+            if (known.End > _oilFaultUntil) _oilFaultUntil = known.End;
+            if (known.Ending == EventEnd.Open) continue;
+            if (known.Kind == SensorFaultKind.Slew) _shaky.Add(known.Start.AddSeconds(-ShakyBeforeS), known.End.AddSeconds(ShakyAfterS));
+        }
+        if (!_pairs.Step(at, kpa, _options.LeastLeapKpa, _options.FastestFallS, out SensorFault fault) || _recentRpm < StoppedRpm) return;
+        _offset.Add(fault.Start, fault.End);
+        if (_oilFaultUntil >= fault.Start || _guards[0].IsFaulty || _leaps.Masked) return;
+        _pairFaults++;
+        _changes.Add(fault with { Ending = EventEnd.Open });
+        _changes.Add(fault);
+    }
+
+    /// <summary>
+    /// While a connection is loose, what its readings have in the middle stands for the pressure: a burst of nonsense is no loss, and a real loss is still seen.
+    /// A leap that a look at the whole run proved is masked from its first reading.
+    /// </summary>
+    private void HoldOnInShaking(ref EngineFrame frame, double read)
+    {
+        double kpa = frame.PressureKpa;
+        bool shaky = _knownShaky.Hold(frame.At) | _guards[0].IsLoose, offset = _knownOffset.Hold(frame.At);
+        // What was masked for being too low is left out; what was for being too high counts, or what is left would lie too low.
+        if (kpa == read || read > _latest.At(frame.At)) _latest.Add(frame.At, read);
+        if (!double.IsFinite(kpa)) return;
+        if (offset)
+        {
+            frame[Role.OilPressure] = double.NaN;
+            frame.Masked |= 1u << (int)Role.OilPressure;
+        }
+        else if (shaky)
+        {
+            frame[Role.OilPressure] = _latest.At(frame.At);
+            frame.Suspect &= ~(1u << (int)Role.OilPressure);
+        }
     }
 
     private void WatchStanding(in EngineFrame frame)

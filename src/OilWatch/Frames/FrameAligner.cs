@@ -12,7 +12,7 @@ namespace OilWatch.Frames;
 /// </remarks>
 internal sealed class FrameAligner : IReadingSink
 {
-    private const double FastestFrameS = 0.0075;      // up to 133 frames a second; a faster pace channel is averaged
+    private const double FastestFrameS = 0.012;       // up to 83 frames a second, far quicker than oil pressure can move; a faster pace channel is averaged
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
     private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
 
@@ -30,6 +30,8 @@ internal sealed class FrameAligner : IReadingSink
     private LogTime _now;
     private LogTime _lastFrame;
     private LogTime? _leap;
+    private long _stepNanoseconds;
+    private double _stepS;
 
     public FrameAligner(ChannelPlan plan, AlignOptions options, IFrameSink sink)
     {
@@ -79,7 +81,7 @@ internal sealed class FrameAligner : IReadingSink
         if (role < 0 || !Accept(ref at)) return;
         ref Track track = ref _tracks[role];
         track.Samples++;
-        if (track.Samples > 1) track.Learn(at);
+        if (track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
         track.At = at;
         track.Ticked = true;
         _fresh |= 1u << role;
@@ -123,8 +125,24 @@ internal sealed class FrameAligner : IReadingSink
         return plan.Choices.IsEmpty ? Role.OilPressure : plan.Choices[0].Role;
     }
 
+    /// <summary>Nanoseconds as seconds, remembered: the channels of a record mostly come at the same interval.</summary>
+    private double StepS(long nanoseconds)
+    {
+        if (nanoseconds != _stepNanoseconds)
+        {
+            _stepNanoseconds = nanoseconds;
+            _stepS = nanoseconds / 1e9;
+        }
+        return _stepS;
+    }
+
     private bool Accept(ref LogTime at)
     {
+        if (_begun && at == _now)
+        {
+            _leap = null;
+            return true;
+        }
         if (!_begun)
         {
             _begun = true;
@@ -177,8 +195,8 @@ internal sealed class FrameAligner : IReadingSink
             ref Track track = ref _tracks[i];
             if (track.Samples == 0) continue;
             var role = (Role)i;
-            double stale = Math.Max(_options.StaleS(role), Math.Min(3.5 * track.Interval, 5));
-            bool valid = double.IsFinite(track.Value) && at.SecondsSince(track.At) <= stale;
+            bool valid = double.IsFinite(track.Value)
+                && (track.At == at || at.SecondsSince(track.At) <= Math.Max(_options.StaleS(role), Math.Min(3.5 * track.Interval, 5)));
             if (valid) frame[role] = track.Count > 1 && Averages(role) ? track.Sum / track.Count : track.Value;
             else track.GapS += step;
             track.Sum = 0;
@@ -207,13 +225,12 @@ internal sealed class FrameAligner : IReadingSink
         public bool Ticked;
 
         /// <summary>Follows the typical interval: a median by small steps, so that a gap hardly moves it.</summary>
-        public void Learn(LogTime at)
+        public void Learn(double step)
         {
-            double step = at.SecondsSince(At);
-            if (step <= 0) return;
+            if (step <= 0 || step == Interval) return;
             if (Interval <= 0) { Interval = step; return; }
             double gain = Samples < 50 ? 0.2 : 0.02;
-            Interval += Interval * gain * Math.Sign(step - Interval) * Math.Min(1, Math.Abs(step - Interval) / Interval);
+            Interval += gain * Math.Clamp(step - Interval, -Interval, Interval);
         }
     }
 }

@@ -20,6 +20,7 @@ public sealed class CircuitLearner
     private const int MaxTurns = 256;
 
     private readonly LoadOptions _options;
+    private readonly bool _mapAtEachLap;
     private readonly LapProfile _profile = new();
     private readonly List<KeptLap> _kept = [];
     private readonly List<double> _lengths = [];
@@ -32,7 +33,15 @@ public sealed class CircuitLearner
     /// <param name="options">Thresholds; null for the defaults.</param>
     /// <exception cref="ArgumentException">A threshold is out of range.</exception>
     public CircuitLearner(LoadOptions? options = null)
+        : this(options, mapAtEachLap: true)
     {
+    }
+
+    /// <param name="options">Thresholds; null for the defaults.</param>
+    /// <param name="mapAtEachLap">False where <see cref="Map"/> is not asked for as the laps go by, but <see cref="Build"/> once at the end.</param>
+    internal CircuitLearner(LoadOptions? options, bool mapAtEachLap)
+    {
+        _mapAtEachLap = mapAtEachLap;
         _options = options ?? LoadOptions.Default;
         if (_options.Problems().ToList() is { Count: > 0 } problems)
             throw new ArgumentException(string.Join("; ", problems), nameof(options));
@@ -63,7 +72,7 @@ public sealed class CircuitLearner
         _openOrder = lap;
         if (lap.Kind == LapKind.Timed && lap.LengthM > 0) Learn(lap);
         _profile.Begin();
-        if (lap.Kind != LapKind.Timed) return;
+        if (lap.Kind != LapKind.Timed || !_mapAtEachLap) return;
         CircuitMap? fresh = Build(referenceLengthM);
         if (fresh is not null) Map = Map is null || Map.ByOrder != fresh.ByOrder ? fresh : Refined(Map, fresh);
     }

@@ -35,11 +35,12 @@ public sealed record CircuitMap
     public int CornerAt(double lapDistanceM, double toleranceM = 0)
     {
         if (!double.IsFinite(lapDistanceM) || ByOrder) return -1;
+        double at = lapDistanceM < ReferenceLengthM && lapDistanceM >= 0 ? lapDistanceM : lapDistanceM % ReferenceLengthM;
         int best = -1;
         double bestM = toleranceM;
         for (int i = 0; i < Corners.Length; i++)
         {
-            double outside = OutsideM(Corners[i], lapDistanceM);
+            double outside = OutsideM(Corners[i], at);
             if (outside > bestM || (best >= 0 && outside == bestM)) continue;
             best = i;
             bestM = outside;
@@ -52,10 +53,11 @@ public sealed record CircuitMap
     internal int Nearest(double lapDistanceM, LoadDirection direction, double withinM)
     {
         if (!double.IsFinite(lapDistanceM) || ByOrder) return -1;
+        double at = lapDistanceM % ReferenceLengthM;
         int best = -1;
         for (int i = 0; i < Corners.Length; i++)
         {
-            double outside = OutsideM(Corners[i], lapDistanceM);
+            double outside = OutsideM(Corners[i], at);
             if (Corners[i].Direction != direction || outside > withinM) continue;
             best = i;
             withinM = outside;
@@ -66,7 +68,6 @@ public sealed record CircuitMap
 
     private double OutsideM(Corner corner, double at)
     {
-        at %= ReferenceLengthM;
         bool inside = corner.FromM <= corner.ToM
             ? at >= corner.FromM && at <= corner.ToM
             : at >= corner.FromM || at <= corner.ToM;

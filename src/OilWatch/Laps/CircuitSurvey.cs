@@ -33,7 +33,7 @@ public sealed class CircuitSurvey
     /// <summary>Takes a frame with its sustained load; the frame itself stays as it is.</summary>
     public void Step(in EngineFrame frame)
     {
-        foreach (Trial trial in _trials) trial.Step(frame);
+        foreach (Trial trial in _trials) trial.Step(in frame);
     }
 
     /// <summary>The log is over: chooses the source and learns the map.</summary>
@@ -52,13 +52,14 @@ public sealed class CircuitSurvey
 
         public LapCounter Counter { get; } = new(source, gate, laps);
 
-        public CircuitLearner Learner { get; } = new(load);
+        public CircuitLearner Learner { get; } = new(load, mapAtEachLap: false);
 
-        public void Step(EngineFrame frame)
+        public void Step(in EngineFrame given)
         {
+            EngineFrame frame = given;
             if (Counter.Step(ref frame) is { } ended) Learner.Close(ended, Counter.ReferenceLengthM);
             if (_tracker.Step(ref frame) is { } pass) Learner.Add(pass);
-            Learner.Step(frame);
+            Learner.Step(in frame);
         }
 
         public void Finish()

@@ -105,7 +105,8 @@ public sealed class LapCounter
         }
 
         double stepS = _any ? frame.At.SecondsSince(_last) : 0;
-        bool newFix = _track.Step(frame);
+        // Positions cost most of a frame: they are followed only where they are the gate or the only speed.
+        bool newFix = (_source == LapSource.Gate || !double.IsFinite(frame.VehicleSpeedKmh)) && _track.Step(frame);
         _odometer.Step(frame, stepS, _track.SpeedMps(frame.At));
         Lap? ended = stepS > _options.MaxGapS ? AfterGap(frame, stepS) : null;
         if (!_any && (_source is LapSource.Gate or LapSource.Beacon)) Begin(0, frame.At, atLine: false);

@@ -88,7 +88,7 @@ internal sealed class ExpectedPressure
         if (_model is not { } model) return [];
         ImmutableArray<HealthIndex>.Builder indices = ImmutableArray.CreateBuilder<HealthIndex>();
         double gain = model.Gain?.Latest ?? 1;
-        double spread(double rpm) => Math.Max(model.SpreadKpa / 4, (model.Gain?.LatestSigma ?? 0) * model.Curve.GainSlope(rpm, 1, gain));
+        double spread(double rpm) => Math.Max(model.SpreadKpa / 4, (model.Gain?.LatestSigma ?? 0) * model.GainSlope(rpm, 1, gain));
         if (model.UsesTemperature && model.CoveredHighRpm >= ReferenceRpm)
             indices.Add(new HealthIndex("oil_pressure_100c_4000rpm_kpa", model.Steady(ReferenceRpm, 1, gain), spread(ReferenceRpm)));
         double fast = 0.95 * model.CoveredHighRpm;
@@ -129,7 +129,7 @@ internal sealed class ExpectedPressure
             spread = model.SpreadAt(expected, speed, ratio, gain);
             if (drift > LeastDrift)
             {
-                double drifted = drift * model.Curve.GainSlope(speed, model.RatioOrOne(ratio), gain);
+                double drifted = drift * model.GainSlope(speed, ratio, gain);
                 spread = Math.Sqrt((spread * spread) + (drifted * drifted));
             }
         }
@@ -140,7 +140,8 @@ internal sealed class ExpectedPressure
         }
         frame.ExpectedKpa = expected;
         frame.SurelyExpectedKpa = _recent.Step(frame.At, expected);
-        spread = Math.Sqrt((spread * spread) + Math.Pow(TransientKpa(frame.At, expected), 2));
+        double transient = TransientKpa(frame.At, expected);
+        spread = Math.Sqrt((spread * spread) + (transient * transient));
         bool judged = frame.SpeedRpm >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
         if (judged) frame.SpreadKpa = frame.SpeedRpm < WiderBelowRpm ? 2 * spread : spread;
     }

@@ -86,7 +86,7 @@ internal sealed class GainTrack
             {
                 double weight = sample.Calm ? 1 : 0.05;
                 double expected = model.Steady(sample.SpeedRpm[model.Lag], sample.ViscosityRatio, gain);
-                double slope = model.Curve.GainSlope(sample.SpeedRpm[model.Lag], model.RatioOrOne(sample.ViscosityRatio), gain);
+                double slope = model.GainSlope(sample.SpeedRpm[model.Lag], sample.ViscosityRatio, gain);
                 double residual = sample.PressureKpa - expected;
                 weight *= Robust.Weight(residual, scale);
                 if (weight == 0) continue;

@@ -63,9 +63,9 @@ internal sealed class HealthyPressure
     /// <summary>Healthy pressure at a lagged engine speed, kPa.</summary>
     public double Steady(double speedRpm, double viscosityRatio, double gain)
     {
-        double pressure = Curve.At(speedRpm, RatioOrOne(viscosityRatio), gain);
-        double thickness = Thickness(viscosityRatio, gain);
-        return pressure * (1 + CorrectionAt(speedRpm)) * (1 + ThicknessCorrectionAt(thickness)) * (1 + (Local?.At(speedRpm, thickness) ?? 0));
+        double pressure = Curve.AtPower(speedRpm, Memo.Power(RatioOrOne(viscosityRatio)), gain);
+        double logarithm = Memo.Logarithm(Thickness(viscosityRatio, gain));
+        return pressure * (1 + CorrectionAt(speedRpm)) * (1 + ThicknessCorrectionAt(logarithm)) * (1 + (Local?.At(speedRpm, logarithm) ?? 0));
     }
 
     /// <summary>How much running agreed with the model in each region of speed and viscosity; null before it was counted.</summary>
@@ -75,7 +75,7 @@ internal sealed class HealthyPressure
     public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, Thickness(viscosityRatio, gain)) ?? 0);
+        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, Memo.Logarithm(Thickness(viscosityRatio, gain))) ?? 0);
         return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 
@@ -87,12 +87,21 @@ internal sealed class HealthyPressure
     }
 
     /// <summary>Place of a thickness among the bins, between two of them where it is not whole.</summary>
-    public static double ThicknessBin(double thickness) =>
-        Math.Clamp((Math.Log(Math.Max(thickness, 0.01)) / ThicknessStep) + 12, 0, ThicknessBins - 1.001);
+    /// <param name="logarithm">The natural logarithm of the thickness.</param>
+    public static double ThicknessBin(double logarithm) => Math.Clamp((logarithm / ThicknessStep) + 12, 0, ThicknessBins - 1.001);
 
-    private double ThicknessCorrectionAt(double thickness)
+    /// <summary>The natural logarithm of a thickness, remembered.</summary>
+    internal double LogarithmOf(double thickness) => Memo.Logarithm(thickness);
+
+    /// <summary>How much healthy pressure changes for a relative change of the ramp's gain, kPa.</summary>
+    internal double GainSlope(double speedRpm, double viscosityRatio, double gain) =>
+        Curve.GainSlopeAtPower(speedRpm, Memo.Power(RatioOrOne(viscosityRatio)), gain);
+
+    private ThicknessMemo Memo => field ??= new ThicknessMemo(Curve.ViscosityPower);
+
+    private double ThicknessCorrectionAt(double logarithm)
     {
-        double place = ThicknessBin(thickness);
+        double place = ThicknessBin(logarithm);
         int below = (int)place;
         return ThicknessCorrection[below] + ((place - below) * (ThicknessCorrection[below + 1] - ThicknessCorrection[below]));
     }

@@ -14,10 +14,10 @@ internal sealed class LocalCorrection
     private readonly double[] _count = new double[Speeds * Thicknesses];
     private readonly double[] _share = new double[Speeds * Thicknesses];
 
-    /// <summary>Takes what one reading leaves over.</summary>
-    public void Add(double speedRpm, double thickness, double share, double weight)
+    /// <summary>Takes what one reading leaves over, at an engine speed and the natural logarithm of a thickness.</summary>
+    public void Add(double speedRpm, double logarithm, double share, double weight)
     {
-        int cell = ((int)(SpeedPlace(speedRpm) + 0.5) * Thicknesses) + (int)(ThicknessPlace(thickness) + 0.5);
+        int cell = ((int)(SpeedPlace(speedRpm) + 0.5) * Thicknesses) + (int)(ThicknessPlace(logarithm) + 0.5);
         _sum[cell] += weight * share;
         _count[cell] += weight;
     }
@@ -30,9 +30,9 @@ internal sealed class LocalCorrection
     }
 
     /// <summary>The correction at a place, between cells by straight lines.</summary>
-    public double At(double speedRpm, double thickness)
+    public double At(double speedRpm, double logarithm)
     {
-        double row = SpeedPlace(speedRpm), column = ThicknessPlace(thickness);
+        double row = SpeedPlace(speedRpm), column = ThicknessPlace(logarithm);
         int top = (int)row, left = (int)column;
         double down = row - top, right = column - left;
         int cell = (top * Thicknesses) + left;
@@ -42,6 +42,5 @@ internal sealed class LocalCorrection
 
     private static double SpeedPlace(double speedRpm) => Math.Clamp(speedRpm / SpeedStepRpm, 0, Speeds - 1.501);
 
-    private static double ThicknessPlace(double thickness) =>
-        Math.Clamp((Math.Log(Math.Max(thickness, 0.01)) / ThicknessStep) + 6, 0, Thicknesses - 1.501);
+    private static double ThicknessPlace(double logarithm) => Math.Clamp((logarithm / ThicknessStep) + 6, 0, Thicknesses - 1.501);
 }

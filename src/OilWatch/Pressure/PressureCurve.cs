@@ -23,10 +23,13 @@ public readonly record struct PressureCurve(
     /// <param name="speedRpm">Engine speed, rpm.</param>
     /// <param name="viscosityRatio">ν(T)/ν(100 °C), &gt; 0; 1 where temperature is not known.</param>
     /// <param name="gain">Factor on the ramp that follows the run; 1 for none.</param>
-    public double At(double speedRpm, double viscosityRatio, double gain = 1)
+    public double At(double speedRpm, double viscosityRatio, double gain = 1) =>
+        AtPower(speedRpm, ViscosityPower == 0 ? 1 : Math.Pow(viscosityRatio, ViscosityPower), gain);
+
+    /// <summary>Healthy pressure where the power of the viscosity ratio is known already.</summary>
+    internal double AtPower(double speedRpm, double power, double gain)
     {
         double n = speedRpm / 1000;
-        double power = ViscosityPower == 0 ? 1 : Math.Pow(viscosityRatio, ViscosityPower);
         double ramp = (GainKpa * gain * n * power) + OffsetKpa;
         double plateau = ReliefKpa + (ReliefSlopeKpa * n);
         double apart = ramp - plateau;
@@ -34,9 +37,12 @@ public readonly record struct PressureCurve(
     }
 
     /// <summary>How much healthy pressure changes for a relative change of the ramp's gain, kPa.</summary>
-    internal double GainSlope(double speedRpm, double viscosityRatio, double gain)
+    /// <param name="speedRpm">Engine speed, rpm.</param>
+    /// <param name="power">The power of the viscosity ratio.</param>
+    /// <param name="gain">Factor on the ramp.</param>
+    internal double GainSlopeAtPower(double speedRpm, double power, double gain)
     {
         const double Step = 0.01;
-        return (At(speedRpm, viscosityRatio, gain * (1 + Step)) - At(speedRpm, viscosityRatio, gain * (1 - Step))) / (2 * Step);
+        return (AtPower(speedRpm, power, gain * (1 + Step)) - AtPower(speedRpm, power, gain * (1 - Step))) / (2 * Step);
     }
 }

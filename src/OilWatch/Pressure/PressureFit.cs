@@ -478,7 +478,7 @@ internal static class PressureFit
             double gain = model.Gain!.At(sample.AtS);
             double expected = model.Steady(speed, sample.ViscosityRatio, gain);
             if (Math.Abs(sample.PressureKpa - expected) > near) continue;
-            evidence.Add(speed, model.Thickness(sample.ViscosityRatio, gain), sample.Calm ? 1 : 0.4);
+            evidence.Add(speed, model.LogarithmOf(model.Thickness(sample.ViscosityRatio, gain)), sample.Calm ? 1 : 0.4);
         }
         return evidence;
     }
@@ -497,7 +497,7 @@ internal static class PressureFit
             double curve = model.Curve.At(speed, model.RatioOrOne(sample.ViscosityRatio), gain) * (1 + model.CorrectionAt(speed));
             if (curve < 20) continue;
             double weight = Robust.Weight(sample.PressureKpa - curve, scale);
-            double place = HealthyPressure.ThicknessBin(model.Thickness(sample.ViscosityRatio, gain));
+            double place = HealthyPressure.ThicknessBin(model.LogarithmOf(model.Thickness(sample.ViscosityRatio, gain)));
             int bin = (int)(place + 0.5);
             sum[bin] += weight * ((sample.PressureKpa / curve) - 1);
             count[bin] += weight;
@@ -530,7 +530,7 @@ internal static class PressureFit
             double expected = model.Steady(speed, sample.ViscosityRatio, gain);
             if (expected < 20) continue;
             double weight = Robust.Weight(sample.PressureKpa - expected, scale) * (sample.Calm ? 1 : 0.25);
-            local.Add(speed, model.Thickness(sample.ViscosityRatio, gain), (sample.PressureKpa / expected) - 1, weight);
+            local.Add(speed, model.LogarithmOf(model.Thickness(sample.ViscosityRatio, gain)), (sample.PressureKpa / expected) - 1, weight);
         }
         local.Settle();
         return local;

@@ -65,8 +65,7 @@ internal struct SpeedLags
         _held = Math.Min(_held + 1, Kept);
         if (step != _keptStep) Keep(step);
         if (only >= 0) Follow(only, at, speedRpm);
-        else
-            for (int pair = 0; pair < Count; pair++) Follow(pair, at, speedRpm);
+        else FollowAll(at, speedRpm);
         _known = true;
         _last = at;
     }
@@ -76,6 +75,19 @@ internal struct SpeedLags
     {
         _keptStep = step;
         for (int time = 0; time < Times; time++) _keeps[time] = TimeS(time) == 0 ? 0 : Math.Exp(-step / TimeS(time));
+    }
+
+    private void FollowAll(LogTime at, double speedRpm)
+    {
+        for (int delay = 0; delay < Delays; delay++)
+        {
+            double delayed = delay == 0 ? speedRpm : Delayed(at.AddSeconds(-0.1 * delay), speedRpm);
+            for (int time = 0; time < Times; time++)
+            {
+                ref double value = ref _values[(delay * Times) + time];
+                value = _known ? delayed + ((value - delayed) * _keeps[time]) : delayed;
+            }
+        }
     }
 
     private void Follow(int pair, LogTime at, double speedRpm)
