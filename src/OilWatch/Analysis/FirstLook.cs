@@ -15,15 +15,17 @@ internal sealed class FirstLook : IFrameSink, IDisposable
     private readonly AnalysisOptions _options;
     private readonly FrameStore _store;
     private readonly FrameRelay _relay;
+    private readonly bool _hasCrankcase;
     private readonly PressureSamples _samples;
     private readonly CrankcaseSamples _crankcase = new();
     private CrankcaseLag _lag;
     private LoadFilter _load;
 
-    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store)
+    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store, bool hasCrankcase)
     {
         _options = options;
         _store = store;
+        _hasCrankcase = hasCrankcase;
         _samples = new PressureSamples(options.PressureModel, viscosityRatio);
         Guard = new SensorGuard(options.SensorGuard);
         Survey = survey;
@@ -67,6 +69,7 @@ internal sealed class FirstLook : IFrameSink, IDisposable
         _load.Apply(ref frame);
         _samples.Take(in frame);
         Survey.Step(in frame);
+        if (!_hasCrankcase) return;
         _lag.Step(in frame);
         if (_lag.IsRunning && CrankcaseLag.TeachesFrom(in frame)) _crankcase.Take(frame.At, _lag.Sample(in frame));
     }

@@ -11,8 +11,8 @@ namespace OilWatch.Analysis;
 /// </remarks>
 internal sealed class FrameRelay : IDisposable
 {
-    private const int BatchFrames = 128;
-    private const int Batches = 8;
+    private const int BatchFrames = 512;
+    private const int Batches = 4;
     private readonly Batch[] _ring = new Batch[Batches];
     private readonly SemaphoreSlim _empty = new(Batches);
     private readonly SemaphoreSlim _full = new(0);

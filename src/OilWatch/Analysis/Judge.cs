@@ -32,6 +32,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly Subject<VibrationChange> _waveChanges = new();
     private readonly BandDwell? _dwell;
     private readonly RunMedian _thickness = new(0.2, 30);
+    private readonly bool _hasCrankcase;
     private LogTime _last;
     private bool _begun;
 
@@ -43,6 +44,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _waveform = waveform;
         if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
         _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
+        _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
@@ -129,7 +131,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private void Expect(ref EngineFrame frame)
     {
         _expected.Apply(ref frame);
-        _crankcase.Apply(ref frame);
+        if (_hasCrankcase) _crankcase.Apply(ref frame);
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);

@@ -6,11 +6,18 @@ internal sealed class RunMedian(double least, double most)
     private const double Step = 0.01;
     private readonly long[] _counts = new long[(int)Math.Ceiling(Math.Log(most / least) / Step) + 1];
     private long _total;
+    private double _last = double.NaN;
+    private int _lastBin;
 
     /// <summary>Takes a value; those outside the range count at its ends.</summary>
     public void Add(double value)
     {
-        _counts[Math.Clamp((int)(Math.Log(value / least) / Step), 0, _counts.Length - 1)]++;
+        if (value != _last)
+        {
+            _last = value;
+            _lastBin = Math.Clamp((int)(Math.Log(value / least) / Step), 0, _counts.Length - 1);
+        }
+        _counts[_lastBin]++;
         _total++;
     }
 

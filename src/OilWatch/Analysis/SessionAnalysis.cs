@@ -66,7 +66,8 @@ public static class SessionAnalysis
         else
         {
             using var store = new FrameStore(request.OpenScratch, plan.Choices.Select(choice => choice.Role));
-            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store);
+            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store,
+                plan.Has(Role.CrankcasePressure));
             var aligner = new FrameAligner(plan, options.Align, look);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             HealthyPressure? healthy = look.Finish();

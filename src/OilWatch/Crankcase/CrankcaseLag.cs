@@ -16,6 +16,8 @@ internal struct CrankcaseLag
     private LogTime _startedAt;
     private bool _begun;
     private bool _runs;
+    private double _keptStep;
+    private double _keep;
 
     /// <summary>Engine speed as the crankcase still shows it, rpm; NaN while it is not known.</summary>
     public double SpeedRpm { get; private set; }
@@ -36,9 +38,14 @@ internal struct CrankcaseLag
     {
         double rpm = frame.SpeedRpm, throttle = frame.ThrottlePercent;
         double step = _begun ? frame.At.SecondsSince(_last) : double.PositiveInfinity;
+        if (step != _keptStep)
+        {
+            _keptStep = step;
+            _keep = Math.Exp(-step / LagS);
+        }
         if (double.IsFinite(throttle))
         {
-            Throttle = step > ForgetAfterS || !double.IsFinite(Throttle) ? throttle : throttle + ((Throttle - throttle) * Math.Exp(-step / LagS));
+            Throttle = step > ForgetAfterS || !double.IsFinite(Throttle) ? throttle : throttle + ((Throttle - throttle) * _keep);
             _throttleAt = frame.At;
         }
         else if (!_begun || frame.At.SecondsSince(_throttleAt) > ThrottleHeldS)
@@ -51,7 +58,7 @@ internal struct CrankcaseLag
             if (!_begun) SpeedRpm = double.NaN;
             return;
         }
-        SpeedRpm = step > ForgetAfterS || !double.IsFinite(SpeedRpm) ? rpm : rpm + ((SpeedRpm - rpm) * Math.Exp(-step / LagS));
+        SpeedRpm = step > ForgetAfterS || !double.IsFinite(SpeedRpm) ? rpm : rpm + ((SpeedRpm - rpm) * _keep);
         if (rpm < RunningRpm)
         {
             _runs = false;

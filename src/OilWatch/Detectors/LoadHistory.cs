@@ -6,7 +6,7 @@ namespace OilWatch.Detectors;
 /// <summary>The sustained load of the last few seconds: which way it acted and since when.</summary>
 internal sealed class LoadHistory(double loadG)
 {
-    private const int Most = 1024;            // 7.7 s at the fastest frame rate
+    private const int Most = 1024;            // 12 s at the fastest frame rate
     private const double ReleaseShare = 0.65;      // a load once on ends below this share of the threshold
     private readonly Entry[] _entries = new Entry[Most];
     private LogTime _lateralSince;

@@ -294,8 +294,8 @@ internal struct RoleGuard
         _state = State.Sound;
         _good = value;
         _lastGood = at;
-        _lowest = _known ? Math.Min(_lowest, value) : value;
-        _highest = _known ? Math.Max(_highest, value) : value;
+        if (!_known || value < _lowest) _lowest = value;
+        if (!_known || value > _highest) _highest = value;
         _known = true;
         _healthyCount = 0;
     }
@@ -379,7 +379,7 @@ internal struct RoleGuard
             _beforeKnown = _known;
         }
         double leap = Math.Abs(value - _raw);
-        _runLeapt = _known && _state == State.Sound && leap > Math.Max(LeapSpikes * rule.LeastSpike, LeapSteps * _usualStep);
+        _runLeapt = _known && _state == State.Sound && leap > LeapSpikes * rule.LeastSpike && leap > LeapSteps * _usualStep;
         _runValue = value;
         _runSince = at;
         _runCount = 1;
@@ -445,8 +445,8 @@ internal struct RoleGuard
 
     private void FollowSteps(LogTime at, double value, in GuardRule rule)
     {
-        double change = Math.Abs(value - _previous);
-        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * (Math.Min(change, (4 * _usualStep) + (0.2 * rule.LeastSpike)) - _usualStep);
+        double change = Math.Abs(value - _previous), most = (4 * _usualStep) + (0.2 * rule.LeastSpike);
+        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * ((change < most ? change : most) - _usualStep);
         if (_usualStep < Nothing) _usualStep = 0;
         _beforePrevious = _previous;
         _previous = value;

@@ -38,9 +38,10 @@ public sealed record CircuitMap
         double at = lapDistanceM < ReferenceLengthM && lapDistanceM >= 0 ? lapDistanceM : lapDistanceM % ReferenceLengthM;
         int best = -1;
         double bestM = toleranceM;
-        for (int i = 0; i < Corners.Length; i++)
+        ReadOnlySpan<Corner> corners = Corners.AsSpan();
+        for (int i = 0; i < corners.Length; i++)
         {
-            double outside = OutsideM(Corners[i], at);
+            double outside = OutsideM(corners[i].FromM, corners[i].ToM, at);
             if (outside > bestM || (best >= 0 && outside == bestM)) continue;
             best = i;
             bestM = outside;
@@ -57,7 +58,7 @@ public sealed record CircuitMap
         int best = -1;
         for (int i = 0; i < Corners.Length; i++)
         {
-            double outside = OutsideM(Corners[i], at);
+            double outside = OutsideM(Corners[i].FromM, Corners[i].ToM, at);
             if (Corners[i].Direction != direction || outside > withinM) continue;
             best = i;
             withinM = outside;
@@ -66,12 +67,12 @@ public sealed record CircuitMap
         return best;
     }
 
-    private double OutsideM(Corner corner, double at)
+    private double OutsideM(double fromM, double toM, double at)
     {
-        bool inside = corner.FromM <= corner.ToM
-            ? at >= corner.FromM && at <= corner.ToM
-            : at >= corner.FromM || at <= corner.ToM;
-        return inside ? 0 : Math.Min(Around(corner.FromM - at), Around(at - corner.ToM));
+        bool inside = fromM <= toM ? at >= fromM && at <= toM : at >= fromM || at <= toM;
+        if (inside) return 0;
+        double before = Around(fromM - at), behind = Around(at - toM);
+        return before < behind ? before : behind;
     }
 
     private double Around(double forward) => forward < 0 ? forward + ReferenceLengthM : forward;
