@@ -31,6 +31,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly WaveStage? _waveform;
     private readonly Subject<VibrationChange> _waveChanges = new();
     private readonly BandDwell? _dwell;
+    private readonly ThickestOil _thickest = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private readonly bool _hasCrankcase;
     private LogTime _last;
@@ -99,7 +100,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <param name="logName">What this run is called.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
     public CauseReading Cause(string logName, HealthyReference? reference) =>
-        _causes.Read(HealthyReference.From(logName, _expected.Summary with { Curve = _expected.Curve(1) }), reference);
+        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
@@ -108,7 +109,11 @@ internal sealed class Judge : IFrameSink, IDisposable
     public BaselineSummary Baseline()
     {
         BaselineSummary summary = _expected.Summary;
-        return summary with { Curve = _expected.Curve(_thickness.Value) };
+        return summary with
+        {
+            Curve = _expected.Curve(_thickness.Value),
+            Parameters = _thickest.Ratio is var ratio && double.IsFinite(ratio) ? summary.Parameters.Add((HealthyReference.ThickestParameter, ratio, "of 100 °C")) : summary.Parameters,
+        };
     }
 
     /// <summary>The numbers kept for comparing sessions.</summary>
@@ -135,7 +140,11 @@ internal sealed class Judge : IFrameSink, IDisposable
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
-            if (_expected.Thickness > 0) _thickness.Add(_expected.Thickness);
+            if (_expected.Thickness > 0)
+            {
+                _thickness.Add(_expected.Thickness);
+                if (_begun && frame.SpeedRpm >= ThickestOil.AboveRpm) _thickest.Add(_expected.Thickness, Math.Min(frame.At.SecondsSince(_last), 1));
+            }
         }
         _last = frame.At;
         _begun = true;

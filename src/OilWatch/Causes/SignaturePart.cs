@@ -10,6 +10,7 @@ internal sealed record SignaturePart
     private const int LeastInCell = 15;
     private const int LeastForGap = 3;
     private const double GapWindowS = 40;
+    private const double LeastTopFall = 0.03;
     private const double LeastLogSpread = 0.002;       // speeds closer together than 4.5 % say nothing of a slope
 
     /// <summary>Readings above 2500 rpm.</summary>
@@ -84,6 +85,21 @@ internal sealed record SignaturePart
         }
     }
 
+    /// <summary>The last bin before healthy pressure falls off towards the top; the last one of all where it does not.</summary>
+    private static int LastRising(StretchSums sums)
+    {
+        double peak = 0, last = 0;
+        int at = SignatureTally.Bins;
+        for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
+        {
+            SignatureTally.Cell any = sums.Over(bin, bin + 1, 0, SignatureTally.Loads);
+            if (any.Count < LeastInCell) continue;
+            last = any.ExpectedKpa / any.Count;
+            if (last > peak) (peak, at) = (last, bin);
+        }
+        return last < (1 - LeastTopFall) * peak ? at : SignatureTally.Bins;
+    }
+
     private static SignaturePart Of(StretchSums sums)
     {
         SignatureTally.Cell fast = sums.Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
@@ -92,6 +108,7 @@ internal sealed record SignaturePart
         double flutter = 0, flutterCount = 0;
         double peak = 0, top = double.NaN, topRpm = double.NaN;
         double n = 0, x = 0, y = 0, xx = 0, xy = 0;
+        int lastRising = LastRising(sums);
         for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
         {
             ref SignatureTally.Cell free = ref sums[bin, 0];
@@ -104,6 +121,7 @@ internal sealed record SignaturePart
             peak = Math.Max(peak, any.PressureKpa / any.Count);
             top = any.PressureKpa / any.Count;
             topRpm = (bin + 1) * SignatureTally.BinRpm;
+            if (bin > lastRising) continue;
             n += counts;
             x += counts * lnRpm;
             y += counts * lnKpa;
