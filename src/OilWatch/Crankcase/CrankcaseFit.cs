@@ -28,9 +28,9 @@ internal static class CrankcaseFit
         int parts = Math.Clamp(samples.Length / LeastInPart, 1, Parts);
         var healthy = new bool[parts];
         Array.Fill(healthy, true);
-        // Where the loss lasts for most of the run the median is the loss: the deep side is what the engine could do.
         Table medians = Quantiles(samples, healthy, 0.5);
-        Table all = makesVacuum ? Quantiles(samples, healthy, DeepSide) : medians;
+        // Where the loss lasts for most of the run the median is the loss, and nothing can be compared with it: the deep side is what the engine could do.
+        Table all = makesVacuum && medians.IsMostlyWithoutVacuum(options.LeastVacuumKpa) ? Quantiles(samples, healthy, DeepSide) : medians;
         if (all.Known < 2) return null;
         healthy = HealthyParts(samples, all, parts, makesVacuum);
         Table chosen = Quantiles(samples, healthy, 0.5);
@@ -133,6 +133,22 @@ internal static class CrankcaseFit
         {
             get => _kpa[open, bin];
             set => _kpa[open, bin] = value;
+        }
+
+        /// <summary>True when at most of the speeds at which a pump makes vacuum there is none.</summary>
+        public bool IsMostlyWithoutVacuum(double leastKpa)
+        {
+            int known = 0, without = 0;
+            for (int open = 0; open < 2; open++)
+            {
+                for (int bin = HealthyCrankcase.BinOf(FastRpm); bin < HealthyCrankcase.Bins; bin++)
+                {
+                    if (!double.IsFinite(_kpa[open, bin])) continue;
+                    known++;
+                    if (_kpa[open, bin] > -leastKpa) without++;
+                }
+            }
+            return 2 * without > known;
         }
 
         public double At(in CrankcaseSample sample)
