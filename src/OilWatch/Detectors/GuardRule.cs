@@ -46,7 +46,7 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     public double StuckAfterS { get; init; } = Never;
 
     /// <summary>Same value for longer than this many of the channel's usual runs is stuck.</summary>
-    public double StuckUsuals { get; init; } = 3;
+    public double StuckUsuals { get; init; } = 2.2;
 
     /// <summary>True for a slow channel: stuck and silent are judged only against what is known to be usual for it, and a stuck one needs its context moved.</summary>
     public bool IsSlow { get; init; }

@@ -21,11 +21,15 @@ internal struct LeapPairs
     private const double LongestIntervalS = 0.06;        // with longer ones a lag is over before the next reading
     private const double LongestS = 30;
     private const double ShortestS = 0.12;
+    private const double SomeRepeated = 0.45;            // then the reading after the leap must be one of its own
+    private const double MostlyRepeated = 0.6;
+    private const double Nothing = 1e-12;                // a mean that dies away must not end among the numbers too small to be quick
     private const double BackFrom = 0.6;
     private const double BackTo = 1.67;
     private Readings _kept;
     private int _count;
     private double _usualStep;
+    private double _repeats;
     private LogTime _from;
     private double _leap;
     private double _left;
@@ -46,11 +50,15 @@ internal struct LeapPairs
         if (_count >= 2)
         {
             double step = Math.Abs(kpa - _kept[Kept - 2].Kpa);
+            _repeats += 0.02 * ((step == 0 ? 1 : 0) - _repeats);
+            if (_repeats < Nothing) _repeats = 0;
             _usualStep += 0.02 * (Math.Min(step, (4 * _usualStep) + 5) - _usualStep);
+            if (_usualStep < Nothing) _usualStep = 0;
         }
         if (_count < Kept) return false;
         double leap = _kept[After].Kpa - _kept[Before].Kpa, size = Math.Abs(leap);
         if (size < leastKpa || size < LeastShare * Math.Max(_kept[Before].Kpa, _kept[After].Kpa)) return false;
+        if (_repeats > MostlyRepeated || (_repeats > SomeRepeated && _kept[After].Kpa == _kept[After + 1].Kpa)) return false;
         double agree = AgreeShare * size;
         for (int i = 0; i < Kept; i++)
             if (Math.Abs(_kept[i].Kpa - _kept[i < After ? Before : After].Kpa) > agree) return false;

@@ -139,6 +139,42 @@ internal struct RoleGuard
         _learned = true;
     }
 
+    /// <summary>
+    /// The short way for a reading that nothing has to be asked of: of this instant, changed, within its range, and nearer to the last than a spike. Most are.
+    /// It does what <see cref="Step"/> does; false, with nothing done, where that has to be asked.
+    /// </summary>
+    /// <inheritdoc cref="Step"/>
+    public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove)
+    {
+        double least = rule.LeastSpike, leap = Math.Abs(value - _raw);
+        if (!(leap < least) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
+            || !(Math.Abs(value - _good) < least) || !(Math.Abs(value - _previous) < least) || value < rule.Low || value > rule.High
+            || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn))) return false;
+        if (!_learned)
+        {
+            if (rule.IsSlow) Gaps.Add(at.SecondsSince(_last));
+            LearnRun(at, rule, shouldMove);
+        }
+        _last = _lastGood = at;
+        _lowBefore = _lowest;
+        _highBefore = _highest;
+        _beforeKnown = true;
+        _runLeapt = leap > LeapSpikes * least && leap > LeapSteps * _usualStep;
+        _runValue = _good = value;
+        _runSince = at;
+        _runCount = 1;
+        _contextLow = _contextHigh = context;
+        if (value < _lowest) _lowest = value;
+        if (value > _highest) _highest = value;
+        _healthyCount = 0;
+        if (judged) FollowSteps(at, value, rule);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
+        Masked = false;
+        Suspect = false;
+        return true;
+    }
+
     /// <summary>Looks at one reading (NaN when the role has none now) and says what to believe.</summary>
     /// <param name="at">When.</param>
     /// <param name="value">The reading.</param>
@@ -167,18 +203,7 @@ internal struct RoleGuard
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
-        bool plain = IsPlain(value, rule);
         FollowRun(at, value, rule, context, shouldMove);
-        if (plain)
-        {
-            Believe(at, value);
-            if (judged) FollowSteps(at, value, rule);
-            (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
-            (_raw, _rawAt) = (value, at);
-            Masked = false;
-            Suspect = IsRough(at);
-            return;
-        }
         switch (_state)
         {
             case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
@@ -366,12 +391,7 @@ internal struct RoleGuard
             _contextHigh = Math.Max(_contextHigh, context);
             return;
         }
-        // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
-        if (_runCount > 0 && shouldMove && !_learned && (_state == State.Sound || (_state == State.Faulty && _kind == SensorFaultKind.Stuck)))
-        {
-            Runs.Add(at.SecondsSince(_runSince));
-            if (rule.RestsAt(_runValue)) RestRuns.Add(at.SecondsSince(_runSince));
-        }
+        if (!_learned) LearnRun(at, rule, shouldMove);
         if (_state == State.Sound)
         {
             _lowBefore = _lowest;
@@ -384,6 +404,15 @@ internal struct RoleGuard
         _runSince = at;
         _runCount = 1;
         _contextLow = _contextHigh = context;
+    }
+
+    private void LearnRun(LogTime at, in GuardRule rule, bool shouldMove)
+    {
+        // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
+        if (_runCount == 0 || !shouldMove || (_state != State.Sound && (_state != State.Faulty || _kind != SensorFaultKind.Stuck))) return;
+        double seconds = at.SecondsSince(_runSince);
+        Runs.Add(seconds);
+        if (rule.RestsAt(_runValue)) RestRuns.Add(seconds);
     }
 
     private readonly bool RunIsOdd(LogTime at, in GuardRule rule, bool shouldMove) =>
@@ -415,7 +444,7 @@ internal struct RoleGuard
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
-        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.7 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
+        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
     private readonly bool Rests(in GuardRule rule)
@@ -436,12 +465,6 @@ internal struct RoleGuard
         if (isolated) CountWild(at, least, rule, ref changes);
         FollowSteps(at, value, rule);
     }
-
-    /// <summary>What nothing has to be asked of: a changed value within the range, nearer to the last than a spike. Most readings are.</summary>
-    private readonly bool IsPlain(double value, in GuardRule rule) =>
-        _state == State.Sound && _known && value != _runValue && value >= rule.Low && value <= rule.High
-        && Math.Abs(value - _good) < rule.LeastSpike && Math.Abs(value - _previous) < rule.LeastSpike && Math.Abs(value - _raw) < rule.LeastSpike
-        && (!rule.LearnsRails || (_railsHigh < RailsToLearn && _railsLow < RailsToLearn));
 
     private void FollowSteps(LogTime at, double value, in GuardRule rule)
     {

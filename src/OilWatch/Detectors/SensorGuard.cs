@@ -19,6 +19,8 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double LeastGapS = 0.5;
+    private const double GapUsuals = 10;               // and this many times what usually lies between two frames
     private const double ShakyBeforeS = 1.5;           // a loose connection is proved only after its first bursts
     private const double ShakyAfterS = 0.25;
 
@@ -26,6 +28,7 @@ internal sealed class SensorGuard
     private readonly SensorGuardOptions _options;
     private readonly GuardRule[] _rules;
     private readonly RoleGuard[] _guards;
+    private readonly Traits[] _traits;
     private readonly StandingWatch[] _standing = new StandingWatch[Standing.Length];
     private readonly ClockWatch _clock = new();
     private readonly Stretches _shaky = new();
@@ -37,6 +40,7 @@ internal sealed class SensorGuard
     private LatestMedian _latest;
     private LogTime _oilFaultUntil;
     private int _pairFaults;
+    private double _usualFrameS;
     private Knock _lateralKnock;
     private Knock _longitudinalKnock;
     private FaultChanges _changes;
@@ -55,6 +59,7 @@ internal sealed class SensorGuard
         _options = options;
         _rules = GuardRules.For(options);
         _guards = new RoleGuard[_rules.Length];
+        _traits = [.. _rules.Select(rule => Traits.Of(rule.Role))];
     }
 
     /// <summary>What the last frame raised or ended.</summary>
@@ -93,6 +98,7 @@ internal sealed class SensorGuard
         _changes.Clear();
         _clock.Step(frame.At, ref _changes);
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
+        if (_begun) WatchGap(frame.At, rpm);
         bool newKpa = frame.IsFresh(Role.OilPressure) && double.IsFinite(kpa);
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
@@ -116,27 +122,26 @@ internal sealed class SensorGuard
                 if (double.IsNaN(frame[role])) continue;
                 _seen |= 1u << (int)role;
             }
-            double context = role switch
+            ref RoleGuard guard = ref _guards[i];
+            Traits traits = _traits[i];
+            double context = traits.Context switch
             {
-                Role.EngineSpeed => kmh > 30 ? kmh : kpa,
-                Role.LateralG or Role.LongitudinalG => double.IsFinite(kmh) ? kmh : rpm,
-                _ => rpm,
+                ContextOf.Engine => rpm,
+                ContextOf.Pressure => kmh > 30 ? kmh : kpa,
+                _ => double.IsFinite(kmh) ? kmh : rpm,
             };
-            bool ofEngine = role is not (Role.LateralG or Role.LongitudinalG or Role.VehicleSpeed or Role.Latitude or Role.Longitude);
-            bool judged = !ofEngine || _recentRpm > 400;
-            bool shouldMove = role switch
-            {
-                Role.LateralG or Role.LongitudinalG => moving,
-                Role.VehicleSpeed or Role.Throttle => cornering,
-                _ => running,
-            };
-            _guards[i].Step(frame.At, frame[role], frame.IsFresh(role), in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
-            if (_guards[i].Masked)
+            bool judged = !traits.OfEngine || _recentRpm > 400;
+            bool shouldMove = traits.Moves switch { MovesWith.Engine => running, MovesWith.Car => moving, _ => cornering };
+            double value = frame[role];
+            bool fresh = frame.IsFresh(role);
+            if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove)) continue;
+            guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
+            if (guard.Masked)
             {
                 frame[role] = double.NaN;
                 frame.Masked |= 1u << (int)role;
             }
-            if (_guards[i].Suspect) frame.Suspect |= 1u << (int)role;
+            if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
         WatchLeaps(ref frame);
         if (newKpa) WatchPairs(frame.At, kpa);
@@ -158,6 +163,19 @@ internal sealed class SensorGuard
     }
 
     private int IndexOf(Role role) => Array.FindIndex(_rules, rule => rule.Role == role);
+
+    /// <summary>No frame at all for a while, with the engine running before and after: it was the logger that stopped.</summary>
+    private void WatchGap(LogTime at, double rpm)
+    {
+        double silent = at.SecondsSince(_last);
+        if (silent > LeastGapS && silent > GapUsuals * _usualFrameS && _recentRpm > 1500 && _last.SecondsSince(_recentRpmAt) < 1 && rpm > 1500)
+        {
+            var fault = new SensorFault(Role.EngineSpeed, SensorFaultKind.Gap, _last, at, at, EventEnd.Open, double.NaN, 0);
+            _changes.Add(fault);
+            _changes.Add(fault with { Ending = EventEnd.Recovered });
+        }
+        _usualFrameS += 0.02 * (Math.Min(silent, (4 * _usualFrameS) + 0.01) - _usualFrameS);
+    }
 
     private void WatchLeaps(ref EngineFrame frame)
     {
@@ -249,6 +267,29 @@ internal sealed class SensorGuard
         if (dropped && !(kpa < 30)) return;
         _recentRpm = rpm;
         _recentRpmAt = at;
+    }
+
+    private enum ContextOf : byte
+    {
+        Engine,
+        Pressure,
+        Car,
+    }
+
+    private enum MovesWith : byte
+    {
+        Engine,
+        Car,
+        Cornering,
+    }
+
+    /// <summary>What a role's value goes with.</summary>
+    private readonly record struct Traits(ContextOf Context, MovesWith Moves, bool OfEngine)
+    {
+        public static Traits Of(Role role) => new(
+            role switch { Role.EngineSpeed => ContextOf.Pressure, Role.LateralG or Role.LongitudinalG => ContextOf.Car, _ => ContextOf.Engine },
+            role switch { Role.LateralG or Role.LongitudinalG => MovesWith.Car, Role.VehicleSpeed or Role.Throttle => MovesWith.Cornering, _ => MovesWith.Engine },
+            role is not (Role.LateralG or Role.LongitudinalG or Role.VehicleSpeed or Role.Latitude or Role.Longitude));
     }
 
     /// <summary>Says whether an acceleration leapt up and down of late, as a kerb makes it.</summary>

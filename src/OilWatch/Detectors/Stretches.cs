@@ -5,8 +5,9 @@ namespace OilWatch.Detectors;
 /// <summary>Stretches of a run, as a look at the whole of it found them; asked about in order of time.</summary>
 internal sealed class Stretches
 {
+    private const int Few = 128;                       // a run with more than this may allocate
     private const int Most = 100_000;                  // a hostile log cannot make it large
-    private readonly List<(LogTime From, LogTime To)> _all = [];
+    private readonly List<(LogTime From, LogTime To)> _all = new(Few);
     private int _next;
 
     /// <summary>Adds a stretch that began no earlier than the last one, or joins it to the last where they meet.</summary>

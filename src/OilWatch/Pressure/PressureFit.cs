@@ -24,7 +24,12 @@ internal static class PressureFit
     private const double SlightlyHigherRatio = 1.05;
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
+    private const int StepParts = 3;
+    private const double StepRatio = 1.125;
     private const double LargestCorrection = 0.4;
+    private const double LargestFallOff = 0.65;
+    private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
+    private const int LeastAtTop = 12;
     private const double LargestThicknessCorrection = 0.12;
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
@@ -68,17 +73,23 @@ internal static class PressureFit
         {
             double speed = sample.SpeedRpm[model.Lag];
             if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
-            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            // With the temperature known the gain is steady; one that follows a break would hide it.
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.UsesTemperature ? 1 : model.Gain!.At(sample.AtS));
             if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), parts - 1)].Add(sample.PressureKpa / expected);
         }
-        double highest = 0;
+        double highest = 0, before = 0;
+        int age = 0;
         foreach (List<double> part in ratios)
         {
+            age++;
             if (part.Count < 20) continue;
             double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
             if (highest > HigherRatio && middle < highest / HigherRatio) return true;
             // A break during the warm-up is half taken for the heat: the first part then lies only a little above, and what follows far below it.
             if (highest > SlightlyHigherRatio && middle < highest / FarHigherRatio) return true;
+            // No oil warms so fast that pressure falls by an eighth from one part to the next.
+            if (age <= StepParts && middle < before / StepRatio) return true;
+            (before, age) = (middle, 0);
             highest = Math.Max(highest, middle);
         }
         return false;
@@ -360,7 +371,7 @@ internal static class PressureFit
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
-            double[] correction = LeftOver(samples, model);
+            double[] correction = LeftOver(samples, model, wholeRun);
             model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples);
             double[] thick = LeftOverByThickness(samples, model);
             model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples);
@@ -396,12 +407,15 @@ internal static class PressureFit
     /// From calm running first. Where there is little of it, from loaded running too: there the healthy readings of a speed agree with each other
     /// and are the highest ones, while starved readings lie below and scatter, so the highest band that holds a fair share of them is taken.
     /// </remarks>
-    private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model, bool wholeRun)
     {
         const int Bands = 100;
         var sum = new double[HealthyPressure.CorrectionBins];
         var count = new double[HealthyPressure.CorrectionBins];
         var loaded = new int[HealthyPressure.CorrectionBins, Bands];
+        var calm = new List<double>[HealthyPressure.CorrectionBins];
+        // While the run is still being learned, what is missing at the top may be a loss.
+        double topRpm = wholeRun ? TopShare * model.CoveredHighRpm : double.PositiveInfinity;
         double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
         foreach (ref readonly PressureSample sample in samples)
         {
@@ -416,6 +430,7 @@ internal static class PressureFit
             int band = (int)((share + 0.5) * Bands);
             if (band is >= 0 and < Bands) loaded[bin, band]++;
             if (!sample.Calm) continue;
+            if (speed > topRpm) (calm[bin] ??= []).Add(share);
             double weight = Robust.Weight(sample.PressureKpa - (curve * (1 + model.CorrectionAt(speed))), scale) * (steep > 3000 ? 0.3 : 1);
             sum[bin] += weight * share;
             count[bin] += weight;
@@ -423,23 +438,32 @@ internal static class PressureFit
         double noise = Math.Max(0.02, 1.5 * model.SpreadKpa / model.TypicalKpa);
         for (int bin = 0; bin < HealthyPressure.CorrectionBins; bin++)
         {
+            if (calm[bin] is { Count: >= LeastAtTop } shares)
+            {
+                // A pump that falls off near the top does so by more than a reading's distance from the curve is believed by: there calm readings speak for themselves.
+                sum[bin] = shares.Count * Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(shares), 0.5);
+                count[bin] = shares.Count;
+                continue;
+            }
             if (HighestBand(loaded, bin, Bands, noise) is not { } band) continue;
             double weight = Math.Min(band.Count, 200) * 0.25;
             sum[bin] += weight * band.Share;
             count[bin] += weight;
         }
-        // Ten readings' worth of "no correction" in each bin, and each bin leans on its neighbours.
+        // Ten readings' worth of "no correction" in each bin (near the top: of what the bin below has), and each bin leans on its neighbours.
         var correction = new double[HealthyPressure.CorrectionBins];
         for (int i = 0; i < correction.Length; i++)
         {
-            double weighted = 0, weights = 10;
+            bool top = i * HealthyPressure.CorrectionRpm > topRpm;
+            double weighted = top ? 10 * correction[i - 1] : 0, weights = 10;
             for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
             {
-                double share = i == j ? 1 : 0.3;
+                // Near the top a neighbour with far more readings must not outvote the bin's own.
+                double share = i == j ? 1 : top && count[j] > 0 ? 0.3 * Math.Min(1, Math.Max(count[i], 10) / count[j]) : 0.3;
                 weighted += share * sum[j];
                 weights += share * count[j];
             }
-            correction[i] = Math.Clamp(weighted / weights, -LargestCorrection, LargestCorrection);
+            correction[i] = Math.Clamp(weighted / weights, top ? -LargestFallOff : -LargestCorrection, LargestCorrection);
         }
         return correction;
     }

@@ -15,12 +15,16 @@ public sealed class DetectorsDocsTests
         Assert.Contains($"[limits.{section}]", page, StringComparison.Ordinal);
         string[] keys = [.. LimitTable.All.Where(row => string.Equals(row.Section, section, StringComparison.Ordinal)).Select(row => row.Key)];
         Assert.NotEmpty(keys);
-        Assert.Empty(keys.Where(key => !page.Contains($"`{key}`", StringComparison.Ordinal)));
+        Assert.All(keys, key => Assert.Contains($"`{key}`", page, StringComparison.Ordinal));
     }
 
     [Fact]
     public void Every_threshold_says_its_unit_and_where_it_comes_from() =>
-        Assert.Empty(LimitTable.All.Where(row => row.Unit.Length == 0 || row.Source.Length == 0 || row.Meaning.Length == 0 || row.Default < row.Min || row.Default > row.Max));
+        Assert.All(LimitTable.All, row =>
+        {
+            Assert.True(row.Unit.Length > 0 && row.Source.Length > 0 && row.Meaning.Length > 0, row.Key);
+            Assert.InRange(row.Default, row.Min, row.Max);
+        });
 
     private static string Page()
     {

@@ -6,9 +6,11 @@ namespace OilWatch.Tests.Frames;
 
 public sealed class FrameStoreTests
 {
+    private static readonly Role[] Kept = [Role.EngineSpeed, Role.OilPressure];
+
     private static EngineFrame Frame(int i)
     {
-        var frame = new EngineFrame(new LogTime(i * 50_000_000L)) { Fresh = (uint)i, LapNumber = i / 100, ExpectedKpa = i * 0.5 };
+        var frame = new EngineFrame(new LogTime(i * 50_000_000L)) { Fresh = (uint)i };
         frame[Role.OilPressure] = 400 + (i % 17);
         frame[Role.EngineSpeed] = i % 5 == 0 ? double.NaN : 5000 + i;
         return frame;
@@ -33,9 +35,9 @@ public sealed class FrameStoreTests
     public void Memory_and_scratch_stream_give_the_same_frames_as_often_as_asked(int count)
     {
         var given = new FrameList();
-        using var memory = new FrameStore(openScratch: null);
-        using var scratch = new FrameStore(() => new MemoryStream(), framesInMemory: 1);
-        using var mixed = new FrameStore(() => new MemoryStream(), framesInMemory: 2000);
+        using var memory = new FrameStore(openScratch: null, Kept);
+        using var scratch = new FrameStore(() => new MemoryStream(), Kept, framesInMemory: 1);
+        using var mixed = new FrameStore(() => new MemoryStream(), Kept, framesInMemory: 2000);
         for (int i = 0; i < count; i++)
         {
             EngineFrame frame = Frame(i);
@@ -57,7 +59,7 @@ public sealed class FrameStoreTests
     public void Frames_may_be_added_after_a_replay()
     {
         var given = new FrameList();
-        using var store = new FrameStore(() => new MemoryStream(), framesInMemory: 1);
+        using var store = new FrameStore(() => new MemoryStream(), Kept, framesInMemory: 1);
         for (int i = 0; i < 6000; i++)
         {
             if (i == 3333) Replayed(store);
@@ -78,7 +80,7 @@ public sealed class FrameStoreTests
             return opened[^1];
         }
 
-        using (var store = new FrameStore(open, framesInMemory: 2048))
+        using (var store = new FrameStore(open, Kept, framesInMemory: 2048))
         {
             for (int i = 0; i < 2048; i++) store.OnFrame(Frame(i));
             Assert.Empty(opened);
@@ -92,7 +94,7 @@ public sealed class FrameStoreTests
     [Fact]
     public void A_replay_stops_when_it_is_told_to()
     {
-        using var store = new FrameStore(openScratch: null);
+        using var store = new FrameStore(openScratch: null, Kept);
         for (int i = 0; i < 3000; i++) store.OnFrame(Frame(i));
         var seen = new FrameList();
         Assert.Throws<OperationCanceledException>(() => store.Replay(seen, new CancellationToken(canceled: true)));

@@ -67,8 +67,8 @@ public sealed class PressureCurveTests
         PressureCurve curve = Curve with { KneeKpa = 0 };
         Assert.Equal((1.1 * 160) + 20, curve.At(2000, 1, 1.1), 9);
         Assert.Equal(curve.At(8000, 1), curve.At(8000, 1, 1.1), 9);
-        Assert.Equal(160, curve.GainSlope(2000, 1, 1), 6);
-        Assert.Equal(0, curve.GainSlope(8000, 1, 1), 6);
+        Assert.Equal(160, curve.GainSlopeAtPower(2000, 1, 1), 6);
+        Assert.Equal(0, curve.GainSlopeAtPower(8000, 1, 1), 6);
     }
 
     [Fact]

@@ -8,7 +8,7 @@ using OilWatch.Frames;
 namespace OilWatch.Tests.Detectors;
 
 /// <summary>Frames at 20 Hz of an engine at work: speed wanders, pressure stands at its plateau with a little noise, the car corners.</summary>
-public sealed class SensorGuardTests
+public sealed class SensorGuardRulesTests
 {
     private const double StepS = 0.05;
     private const double Plateau = 450;
