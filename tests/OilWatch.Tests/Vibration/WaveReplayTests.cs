@@ -185,7 +185,22 @@ public sealed class WaveReplayTests
     }
 
     [Fact]
-    public async Task The_bytes_of_the_results_are_the_same_live_and_after_the_run()
+    public async Task Time_in_the_engine_speed_bands_stands_in_the_results_without_any_vibration_channel()
+    {
+        // 2000 to 8000 rpm in 30 s: five seconds in 5000 to 6000, five in 5500 to 6500, seven and a half in either.
+        Band[] bands = [new("pickup bracket", BandKind.EngineSpeed, 5000, 6000), new("mount", BandKind.EngineSpeed, 5500, 6500), new("belt", BandKind.Frequency, 80, 90)];
+        SessionResult result = await SessionAnalysis.RunAsync(
+            new LogSource("run.csv", () => new MemoryStream(DrivenWave.SpeedLog(30, t => 2000 + (200 * t), 50))),
+            new AnalysisRequest { Options = AnalysisOptions.Default with { Car = new CarSettings { Bands = [.. bands] } } });
+
+        Assert.Equal(["pickup bracket", "mount"], result.SpeedBands.Select(band => band.Name), StringComparer.Ordinal);
+        Assert.All(result.SpeedBands, band => Assert.Equal((5.0, 1), (Math.Round(band.InsideS, 2), band.Passes)));
+        Assert.Equal(15, result.SpeedBands[0].BelowS, 0.02);
+        Assert.Contains("\"inside_s\": 5", Summary(result), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Alerts_from_a_waveform_are_the_same_live_and_after_the_run()
     {
         DrivenWave grown = DrivenWave.Make(5, grows: true, atPeak: false);
         SessionResult after = await grown.AnalyseAsync(), live = await grown.AnalyseAsync(asLive: true);
