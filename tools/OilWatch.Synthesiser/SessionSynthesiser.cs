@@ -93,7 +93,7 @@ public static class SessionSynthesiser
             ["water_temperature"] = heat.WaterC,
             ["battery_voltage"] = others.BatteryV,
         };
-        var series = new TrueSeries(StepS, byRole, oil.HealthyKpa, oil.AirShare);
+        var series = new TrueSeries(StepS, byRole, oil.HealthyKpa, oil.AirShare) { HealthyCrankcaseKpa = others.HealthyCrankcaseKpa };
 
         List<TrueFault> faults = plan.Tuning.Faults is { } wished ? [.. wished] : FaultPlanner.Plan(
             scenario.FaultyRoles, idleBefore + 10, lengthS - idleAfter - 10, drive.LateralG, StepS,

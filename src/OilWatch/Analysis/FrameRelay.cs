@@ -1,6 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Detectors;
 using OilWatch.Frames;
+using OilWatch.Reading;
 
 namespace OilWatch.Analysis;
 
@@ -99,6 +100,7 @@ internal sealed class FrameRelay : IDisposable
 
     private void ThrowIfFailed()
     {
+        if (_failure is InputException unread) throw new InputException(unread.Message, unread);     // a waveform beside the log
         if (_failure is { } failure) throw new InvalidOperationException("judging the frames failed", failure);
     }
 
