@@ -6,7 +6,7 @@ namespace OilWatch.Live;
 /// channel plays which role. From then on bytes go as they are read. When the ring is full the oldest bytes go, to the end of a line, and the reader finds
 /// a mark in their place.
 /// </remarks>
-internal sealed class LiveBuffer
+internal sealed class LiveBuffer : IDisposable
 {
     private readonly Lock _gate = new();
     private readonly SemaphoreSlim _arrived = new(0);
@@ -78,6 +78,13 @@ internal sealed class LiveBuffer
             _released = true;
             _mark = mark.ToArray();
         }
+    }
+
+    /// <summary>To be called when nobody reads any more; what still comes is not taken.</summary>
+    public void Dispose()
+    {
+        End();
+        _arrived.Dispose();
     }
 
     /// <summary>A stream over the bytes from the first one. One reader at a time.</summary>

@@ -28,7 +28,7 @@ public static class LiveWatch
         request ??= LiveRequest.Default;
         ArgumentOutOfRangeException.ThrowIfLessThan(request.BufferBytes, SmallestBuffer, nameof(request));
         ArgumentOutOfRangeException.ThrowIfGreaterThan(request.BufferBytes, LargestBuffer, nameof(request));
-        var buffer = new LiveBuffer(request.BufferBytes);
+        using var buffer = new LiveBuffer(request.BufferBytes);
         var inlet = new Inlet(buffer, request);
         using var over = CancellationTokenSource.CreateLinkedTokenSource(stop);
         // Not every source can be woken (a read of standard input cannot): the buffer ends whether or not the source has noticed.

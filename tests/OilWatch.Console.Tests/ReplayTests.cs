@@ -75,7 +75,7 @@ public sealed class ReplayTests : IDisposable
     public async Task The_report_is_in_the_units_asked_for()
     {
         Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("a.csv"), "--out", "~/out", "--units", "us"));
-        Assert.Contains("of 59.5 psi", _bench.Read("out/report.html"), StringComparison.Ordinal);
+        Assert.Contains("of 59 psi", _bench.Read("out/report.html"), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -107,6 +107,63 @@ public sealed class ReplayTests : IDisposable
         });
         Assert.Equal(0, await _bench.RunAsync("replay", "--json", _bench.File("1.csv"), _bench.File("2.csv"), _bench.File("3.csv")));
         Assert.Equal(["1.csv", "2.csv", "3.csv"], Lines(_bench.Out).Select(line => line.GetProperty("log").GetString()!), StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_reference_is_analysed_first_and_handed_to_every_log()
+    {
+        var seen = new System.Collections.Concurrent.ConcurrentQueue<string>();
+        _bench.Analyse((log, request, _) =>
+        {
+            seen.Enqueue($"{log.Name} {request.AsLive} {request.Reference?.Name}");
+            BaselineSummary learned = new()
+            {
+                Origin = "this-run",
+                Confidence = "good",
+                Parameters = [("gain", 90, ""), ("viscosity_power", 0.7, ""), ("offset", 10, ""), ("relief", 480, ""), ("relief_slope", 5, ""), ("knee", 50, "")],
+                Curve = [(1000, 100), (7000, 500)],
+            };
+            return ValueTask.FromResult(Sessions.Bare with { LogName = log.Name, Baseline = learned });
+        });
+        Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("now.csv"), "--as-live", "--reference", _bench.File("may.csv")));
+        Assert.Equal(["may.csv False ", "now.csv True may.csv"], seen);
+    }
+
+    [Fact]
+    public async Task A_reference_that_cannot_serve_is_exit_code_2()
+    {
+        Assert.Equal(2, await _bench.RunAsync("replay", _bench.File("now.csv"), "--reference", "~/gone.csv"));
+        _bench.Analyse((log, _, _) => ValueTask.FromResult(Sessions.Bare with { LogName = log.Name }));
+        Assert.Equal(2, await _bench.RunAsync("replay", _bench.File("now.csv"), "--reference", _bench.File("may.csv")));
+        Assert.Equal(
+            "oilwatch: --reference ~/gone.csv: there is no such file; check the name\n" +
+            "oilwatch: --reference ~/may.csv: no healthy pressure could be learned from it; name a longer log with calm running\n",
+            _bench.Error);
+    }
+
+    [Fact]
+    public async Task The_car_files_inspection_file_is_read_beside_it()
+    {
+        File.WriteAllText(_bench.PathOf("ours.toml"), "[[sensor]]\nlook = \"the plug behind the filter\"\nsource = \"our builder\"\n");
+        string car = _bench.File("car.toml");
+        _bench.Parts = _bench.Parts with { ParseCar = (_, _) => (AnalysisOptions.Default with { Car = CarSettings.None with { AdviceFile = "ours.toml" } }, []) };
+        string? look = null;
+        _bench.Analyse((log, request, _) =>
+        {
+            look = request.Options.Advice.For(Causes.Cause.Sensor)[0].Look;
+            return ValueTask.FromResult(Sessions.Bare with { LogName = log.Name });
+        });
+        Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("a.csv"), "--car", car));
+        Assert.Equal("the plug behind the filter", look);
+
+        File.WriteAllText(_bench.PathOf("ours.toml"), "[[sensr]]\n");
+        Assert.Equal(2, await _bench.RunAsync("replay", _bench.File("a.csv"), "--car", car));
+        File.Delete(_bench.PathOf("ours.toml"));
+        Assert.Equal(2, await _bench.RunAsync("replay", _bench.File("a.csv"), "--car", car));
+        Assert.Equal(
+            "oilwatch: ours.toml:1:3: unknown list 'sensr'; did you mean [[sensor]]?\n" +
+            "oilwatch: car.toml: [advice] file = \"ours.toml\": there is no such file; check the name\n",
+            _bench.Error);
     }
 
     [Fact]

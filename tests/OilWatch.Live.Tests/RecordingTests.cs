@@ -52,7 +52,7 @@ public sealed class RecordingTests
             int lost = ends.Count(end => end <= bit / 8) - 1;            // -1 is the start block, which carries no bytes
             RecordingStream stream = Read(turned, out string text);
             string[] lines = text.Split('\n', StringSplitOptions.RemoveEmptyEntries);
-            Assert.Equal(Enumerable.Range(0, 4).Where(line => line != lost).Select(line => Line(line).TrimEnd()), lines);
+            Assert.Equal(Enumerable.Range(0, 4).Where(line => line != lost).Select(line => Line(line).TrimEnd()), lines, StringComparer.Ordinal);
             Assert.True(stream.Blocks.DamagedBytes + stream.Blocks.TornBytes > 0);
         }
     }
@@ -76,7 +76,7 @@ public sealed class RecordingTests
         var store = new StoreInMemory();
         SessionResult watched = await WatchAsync(store, Run.Log, new RecordingOptions { FileBytes = 64 * 1024, DiskFloorBytes = 0 });
         Assert.InRange(store.Files.Count, 4, 1000);
-        Assert.Equal(store.Names.Order(StringComparer.Ordinal), store.Names);
+        Assert.Equal(store.Names.Order(StringComparer.Ordinal), store.Names, StringComparer.Ordinal);
         Assert.All(store.Names, name => Assert.Matches(@"^recording-\d{8}T\d{6}Z-\d{4}\.owr$", name));
         Assert.Equal(CanRun.Alerts(watched), CanRun.Alerts(await ReplayAsync(store)));
     }
@@ -130,7 +130,7 @@ public sealed class RecordingTests
         Assert.Equal("kept\n", text);
         Assert.Equal(
             ["recording: stopped: the disk has less than 256 MiB of room left; make room; data are judged but not kept meanwhile", "recording: goes on in another file"],
-            said.Take(2));
+            said.Take(2), StringComparer.Ordinal);
     }
 
     [Fact]
@@ -149,7 +149,7 @@ public sealed class RecordingTests
                 }
             }
             Read(store.All, out string text);
-            Assert.Equal(Enumerable.Range(0, 5).Where(line => line != failing).Select(line => Line(line).TrimEnd()), text.Split('\n', StringSplitOptions.RemoveEmptyEntries));
+            Assert.Equal(Enumerable.Range(0, 5).Where(line => line != failing).Select(line => Line(line).TrimEnd()), text.Split('\n', StringSplitOptions.RemoveEmptyEntries), StringComparer.Ordinal);
         }
     }
 

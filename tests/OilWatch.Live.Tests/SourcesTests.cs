@@ -51,7 +51,7 @@ public sealed class SourcesTests
         await stop.CancelAsync();
         await run.WaitAsync(TimeSpan.FromSeconds(20));
         string[] lines = inlet.Text.Split('\n', StringSplitOptions.RemoveEmptyEntries);
-        Assert.Equal(Enumerable.Range(0, 100).Select(i => FormattableString.Invariant($"can0 {0x100 + i:X3}#{i:X2}")), lines.Select(line => line[(line.IndexOf(')', StringComparison.Ordinal) + 2)..]));
+        Assert.Equal(Enumerable.Range(0, 100).Select(i => FormattableString.Invariant($"can0 {0x100 + i:X3}#{i:X2}")), lines.Select(line => line[(line.IndexOf(')', StringComparison.Ordinal) + 2)..]), StringComparer.Ordinal);
     }
 
     [Fact]
@@ -74,7 +74,7 @@ public sealed class SourcesTests
         Assert.Equal("one\ntw\nthree\n", inlet.Text);
         Assert.Equal(
             [$"tcp:127.0.0.1:{port}: connected", $"tcp:127.0.0.1:{port}: the other end closed the connection; no data until it is connected again, trying on", $"tcp:127.0.0.1:{port}: connected"],
-            inlet.Said.Take(3));
+            inlet.Said.Take(3), StringComparer.Ordinal);
     }
 
     [Fact]
@@ -98,7 +98,7 @@ public sealed class SourcesTests
     [Fact]
     public void Under_a_flood_the_oldest_bytes_go_to_the_end_of_a_line_and_a_mark_stands_in_their_place()
     {
-        var buffer = new LiveBuffer(1024);
+        using var buffer = new LiveBuffer(1024);
         buffer.Release("\nGAP\n"u8);
         for (int i = 0; i < 1000; i++) buffer.Write(Encoding.ASCII.GetBytes(FormattableString.Invariant($"line {i:D4}\n")));
         buffer.End();
@@ -106,7 +106,7 @@ public sealed class SourcesTests
         string[] lines = reader.ReadToEnd().Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Equal("GAP", lines[0]);
         int first = 1000 - (lines.Length - 1);
-        Assert.Equal(Enumerable.Range(first, lines.Length - 1).Select(i => FormattableString.Invariant($"line {i:D4}")), lines[1..]);
+        Assert.Equal(Enumerable.Range(first, lines.Length - 1).Select(i => FormattableString.Invariant($"line {i:D4}")), lines[1..], StringComparer.Ordinal);
         Assert.InRange(lines.Length, 80, 103);
         Assert.Equal(10 * first, buffer.Dropped);
     }
@@ -114,7 +114,7 @@ public sealed class SourcesTests
     [Fact]
     public void The_beginning_can_be_looked_at_again_until_it_is_released()
     {
-        var buffer = new LiveBuffer(1024);
+        using var buffer = new LiveBuffer(1024);
         buffer.Write("abcdef"u8);
         buffer.End();
         for (int look = 0; look < 3; look++)
@@ -127,7 +127,7 @@ public sealed class SourcesTests
     [Fact]
     public void A_beginning_longer_than_the_buffer_ends_there_instead_of_waiting_for_ever()
     {
-        var buffer = new LiveBuffer(64);
+        using var buffer = new LiveBuffer(64);
         buffer.Write(new byte[64]);
         using Stream look = buffer.Open();
         Assert.Equal(64, look.ReadAtLeast(new byte[100], 100, throwOnEndOfStream: false));

@@ -7,6 +7,9 @@ namespace OilWatch.Synthesiser;
 /// <param name="AirShare">Share of the pump's inlet that is air, 0 to 1.</param>
 public sealed record TrueSeries(double StepS, IReadOnlyDictionary<string, double[]> ByRole, double[] HealthyKpa, double[] AirShare)
 {
+    /// <summary>Crankcase pressure of the same engine with its vacuum not lost, kPa gauge.</summary>
+    public double[] HealthyCrankcaseKpa { get; init; } = [];
+
     /// <summary>How many samples.</summary>
     public int Count => HealthyKpa.Length;
 

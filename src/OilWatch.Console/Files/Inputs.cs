@@ -1,6 +1,9 @@
 using System.Collections.Immutable;
+using OilWatch.Cars;
 using OilWatch.Causes;
+using OilWatch.Channels;
 using OilWatch.Reading;
+using OilWatch.Vibration;
 
 namespace OilWatch.Console.Files;
 
@@ -42,13 +45,24 @@ internal static class Inputs
         var problems = new List<string>();
         ImmutableArray<LogSource> databases =
         [
-            .. canDatabases.Select(path => Database(path, $"--can-db {path}", problems)),
-            .. options.Car.CanDatabases.Select(path => Database(
+            .. canDatabases.Select(path => SideFile(path, $"--can-db {path}", problems)),
+            .. options.Car.CanDatabases.Select(path => SideFile(
                 Path.Combine(beside, path), $"{Path.GetFileName(carFile)}: [can] database = \"{path}\"", problems)),
         ];
         if (options.Car.AdviceFile is { } advice) options = options with { Advice = Advice(Path.Combine(beside, advice), $"{Path.GetFileName(carFile)}: [advice] file = \"{advice}\"", problems) };
         if (problems.Count > 0) throw new UsageException(problems);
         return (options, new ReaderOptions { CanDatabases = databases });
+    }
+
+    /// <summary>The raw vibration waveform that a car file names, or null.</summary>
+    /// <exception cref="UsageException">There is no such file.</exception>
+    public static WaveSource? Waveform(string? carFile, AnalysisOptions options)
+    {
+        if (carFile is null || !options.Car.Channels.TryGetValue(Role.Vibration, out ChannelSetting? setting) || setting.File is not { } file) return null;
+        var problems = new List<string>();
+        LogSource source = SideFile(Path.Combine(Path.GetDirectoryName(carFile) ?? "", file), $"{Path.GetFileName(carFile)}: [channels.vibration] file = \"{file}\"", problems);
+        if (problems.Count > 0) throw new UsageException(problems);
+        return new WaveSource(source) { Scale = setting.Scale, StartS = setting.StartS, Unit = setting.Unit };
     }
 
     private static FileStream Open(string path)
@@ -66,7 +80,7 @@ internal static class Inputs
         throw new InputException(Failures.NotSeekable(path));
     }
 
-    private static LogSource Database(string path, string saidWhere, List<string> problems)
+    private static LogSource SideFile(string path, string saidWhere, List<string> problems)
     {
         if (!File.Exists(path)) problems.Add($"{saidWhere}: there is no such file; check the name");
         return new LogSource(Path.GetFileName(path), () => Open(path));

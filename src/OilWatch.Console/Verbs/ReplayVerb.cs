@@ -9,6 +9,7 @@ using OilWatch.Console.Text;
 using OilWatch.Reading;
 using OilWatch.Report;
 using OilWatch.Results;
+using OilWatch.Vibration;
 
 namespace OilWatch.Console.Verbs;
 
@@ -33,7 +34,10 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
             AsLive = settings.AsLive,
             OpenScratch = Scratch.Open,
         };
+        WaveSource? waveform = Inputs.Waveform(settings.Car, options);
         if (settings.Reference is { } reference) request = request with { Reference = await ReferenceAsync(reference, request, stop) };
+        if (waveform is not null && settings.Logs.Length > 1) around.Say($"{waveform.File.Name}: is not judged, because it belongs to one log and several are given; replay its log alone");
+        else request = request with { Waveform = waveform };
         IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
             settings.Logs, around, progress,
             (log, token) => OneAsync(settings.Logs[log], folders[log], request with { Progress = progress.Of(log) }, token), stop);
@@ -65,7 +69,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
     private async Task<Outcome> OneAsync(string log, ResultFolder? folder, AnalysisRequest request, CancellationToken stop)
     {
         SessionResult result = await around.Parts.Analyse(Inputs.Log(log), request, stop);
-        List<string> problems = settings.Answer.Quiet ? [] : [.. Problems(result.Reading)];
+        List<string> problems = settings.Answer.Quiet ? [] : [.. Problems(result.Reading), .. (result.Waveform?.Problems ?? []).Take(MostProblems).Select(problem => problem.ToString())];
         bool written = folder is null || Write(result, folder, problems, stop);
         return new Outcome
         {

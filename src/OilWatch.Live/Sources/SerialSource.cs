@@ -76,9 +76,9 @@ public sealed class SerialSource : ILiveSource
             {
                 count = port.Read(buffer, 0, buffer.Length);
             }
-            catch (TimeoutException)
+            catch (TimeoutException silence)
             {
-                if (!File.Exists(_device) && OperatingSystem.IsLinux()) throw new IOException("the adapter is gone");
+                if (!File.Exists(_device) && OperatingSystem.IsLinux()) throw new IOException("the adapter is gone", silence);
                 if (!silent) inlet.Say(new LiveNotice(Severity.Advisory, FormattableString.Invariant(
                     $"{Name}: nothing has come for {_options.SilenceNotice.TotalSeconds:0.#} s; the engine cannot be judged meanwhile")));
                 silent = true;

@@ -17,22 +17,23 @@ public static class FindAlertsOperator
     /// <param name="options">Thresholds.</param>
     /// <param name="placeOf">Where on the circuit something began: asked again at each step of an alert's life.</param>
     /// <param name="loadKnown">False when the log has no acceleration channel.</param>
+    /// <param name="waveform">Rises that a raw waveform shows, which take the place of those of a level channel; null without a waveform.</param>
     /// <returns>Alerts as they are raised, escalated and ended; <see cref="AlertChange.Id"/> counts them from 1.</returns>
     public static IObservable<AlertChange> FindAlerts(
         this IObservable<EngineFrame> frames, IObservable<SensorFault> faults, AnalysisOptions options,
-        PlaceFinder placeOf, bool loadKnown)
+        PlaceFinder placeOf, bool loadKnown, IObservable<VibrationChange>? waveform = null)
     {
         ArgumentNullException.ThrowIfNull(frames);
         ArgumentNullException.ThrowIfNull(faults);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(placeOf);
-        return frames.Publish(shared => shared.FindAlertsIn(faults, options, placeOf, loadKnown, _ => true));
+        return frames.Publish(shared => shared.FindAlertsIn(faults, options, placeOf, loadKnown, _ => true, waveform));
     }
 
     /// <summary>The same where the frames already run for all who listen, leaving out the detectors whose channel the log lacks.</summary>
     internal static IObservable<AlertChange> FindAlertsIn(
         this IObservable<EngineFrame> shared, IObservable<SensorFault> faults, AnalysisOptions options,
-        PlaceFinder placeOf, bool loadKnown, Func<Role, bool> has)
+        PlaceFinder placeOf, bool loadKnown, Func<Role, bool> has, IObservable<VibrationChange>? waveform = null)
     {
         IObservable<EngineFrame> with(params ReadOnlySpan<Role> needed)
         {
@@ -53,7 +54,7 @@ public static class FindAlertsOperator
                 .Select(change => Step(change, placeOf(change.OverSpeed.Start, LoadDirection.None))),
             with(Role.OilTemperature).DetectOilTemperature(options.OilTemperature)
                 .Select(change => Step(change, placeOf(change.Event.Start, LoadDirection.None))),
-            with(Role.Vibration).DetectVibrationGrowth(options.Vibration)
+            (waveform ?? with(Role.Vibration).DetectVibrationGrowth(options.Vibration))
                 .Select(change => Step(change, placeOf(change.Rise.Start, LoadDirection.None))),
             (hasBands ? with(Role.EngineSpeed) : Observable.Empty<EngineFrame>()).WatchSpeedBands(options.Car.Bands, options.SpeedBands)
                 .Select(change => Step(change, placeOf(change.Stay.Start, LoadDirection.None))))

@@ -15,7 +15,7 @@ internal static class SensorAlertText
     {
         string name = fault.Role.Key().Replace('_', ' ');
         double seconds = fault.End.SecondsSince(fault.Start);
-        bool matters = fault.Role is Role.OilPressure or Role.EngineSpeed && fault.Kind != SensorFaultKind.Time;
+        bool matters = fault.Role is Role.OilPressure or Role.EngineSpeed && fault.Kind is not (SensorFaultKind.Time or SensorFaultKind.Gap);
         return new Alert
         {
             Kind = AlertKind.SensorFault,
@@ -30,6 +30,7 @@ internal static class SensorAlertText
             Reading = fault.Kind switch
             {
                 SensorFaultKind.Time => "the logger's clock, or a log put together out of order",
+                SensorFaultKind.Gap => "the logger, its supply or its bus: nothing at all was written",
                 SensorFaultKind.Offset when IsAtmosphere(in fault) => "an absolute sensor taken for a gauge one, or a sensor with a constant error",
                 SensorFaultKind.Offset => "sensor with a constant error, its ground or its calibration",
                 SensorFaultKind.Slew => "loose connection",
@@ -39,14 +40,18 @@ internal static class SensorAlertText
             Inspect = fault.Kind switch
             {
                 SensorFaultKind.Time => ["the logger's clock and its memory", "how the log was exported"],
+                SensorFaultKind.Gap => ["the logger's supply and ground", "the logger's memory and its bus", "how the log was exported"],
                 SensorFaultKind.Offset when fault.Role is Role.LateralG or Role.LongitudinalG =>
                     ["the sensor's mounting and its zero", "whether the car stood on a slope", "the sensor's supply and ground"],
                 SensorFaultKind.Offset => ["the channel's calibration and unit, gauge or absolute", "the sensor against a known-good gauge", "the sensor's supply and ground"],
                 _ => Wiring,
             },
-            Message = fault.Kind == SensorFaultKind.Time
-                ? "The log's time stamps ran backwards there: do not trust what happened in that moment."
-                : $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed{(matters ? ": watch the gauge." : ".")}",
+            Message = fault.Kind switch
+            {
+                SensorFaultKind.Time => "The log's time stamps ran backwards there: do not trust what happened in that moment.",
+                SensorFaultKind.Gap => string.Create(CultureInfo.InvariantCulture, $"Nothing was logged for {seconds:F1} s while the engine ran: what happened then is not known."),
+                _ => $"{char.ToUpperInvariant(name[0])}{name[1..]} sensor not to be believed{(matters ? ": watch the gauge." : ".")}",
+            },
         };
     }
 
@@ -60,6 +65,7 @@ internal static class SensorAlertText
         SensorFaultKind.Slew => "slew",
         SensorFaultKind.Offset => "offset",
         SensorFaultKind.Time => "time",
+        SensorFaultKind.Gap => "gap",
         _ => throw new ArgumentOutOfRangeException(nameof(kind)),
     };
 
@@ -74,6 +80,11 @@ internal static class SensorAlertText
         {
             evidence.Add(string.Create(CultureInfo.InvariantCulture,
                 $"the time stamps went back {fault.Count} {(fault.Count == 1 ? "time" : "times")}, by up to {fault.Level:F2} s; what could not be put in order was left out"));
+            return evidence.ToImmutable();
+        }
+        if (fault.Kind == SensorFaultKind.Gap)
+        {
+            evidence.Add(string.Create(CultureInfo.InvariantCulture, $"no channel gave a reading for {seconds:F2} s; the engine ran before and after"));
             return evidence.ToImmutable();
         }
         if (fault.Kind == SensorFaultKind.Offset)

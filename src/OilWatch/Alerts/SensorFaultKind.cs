@@ -23,4 +23,7 @@ public enum SensorFaultKind
 
     /// <summary>The log's time stamps ran backwards.</summary>
     Time,
+
+    /// <summary>The log says nothing at all for a while in which the engine ran.</summary>
+    Gap,
 }

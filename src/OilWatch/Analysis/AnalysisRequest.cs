@@ -1,6 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Causes;
 using OilWatch.Reading;
+using OilWatch.Vibration;
 
 namespace OilWatch.Analysis;
 
@@ -18,6 +19,9 @@ public sealed record AnalysisRequest
 
     /// <summary>What the same engine showed in another run, to hold the level of pressure against; null without one.</summary>
     public HealthyReference? Reference { get; init; }
+
+    /// <summary>A raw vibration waveform recorded beside the log; null without one.</summary>
+    public WaveSource? Waveform { get; init; }
 
     /// <summary>True to judge every instant by what the pit knew then; false to let the healthy model see the whole run.</summary>
     public bool AsLive { get; init; }

@@ -1,6 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Detectors;
 using OilWatch.Frames;
+using OilWatch.Reading;
 
 namespace OilWatch.Analysis;
 
@@ -17,7 +18,7 @@ internal sealed class FrameRelay : IDisposable
     private readonly SemaphoreSlim _empty = new(Batches);
     private readonly SemaphoreSlim _full = new(0);
     private readonly Receiver _receiver;
-    private readonly Thread _worker;
+    private readonly Task _worker;
     private Batch _making;
     private int _next;
     private bool _completed;
@@ -30,8 +31,8 @@ internal sealed class FrameRelay : IDisposable
         _receiver = receiver;
         for (int i = 0; i < Batches; i++) _ring[i] = new Batch();
         _making = Claim();
-        _worker = new Thread(Work) { IsBackground = true, Name = nameof(FrameRelay) };
-        _worker.Start();
+        // A thread of its own: the pool's may all be waiting for workers.
+        _worker = Task.Factory.StartNew(Work, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
     }
 
     /// <summary>Takes a frame and the faults that begin or end with it. The frame is the worker's to change.</summary>
@@ -64,7 +65,7 @@ internal sealed class FrameRelay : IDisposable
         if (_making.Count > 0) Pass();
         _making.Count = 0;                          // an empty batch is the end
         _full.Release();
-        _worker.Join();
+        _worker.Wait();
         ThrowIfFailed();
     }
 
@@ -75,7 +76,7 @@ internal sealed class FrameRelay : IDisposable
         {
             _completed = true;
             _full.Release();
-            _worker.Join();
+            _worker.Wait();
         }
         _empty.Dispose();
         _full.Dispose();
@@ -99,6 +100,7 @@ internal sealed class FrameRelay : IDisposable
 
     private void ThrowIfFailed()
     {
+        if (_failure is InputException unread) throw new InputException(unread.Message, unread);     // a waveform beside the log
         if (_failure is { } failure) throw new InvalidOperationException("judging the frames failed", failure);
     }
 

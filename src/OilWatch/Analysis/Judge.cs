@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Reactive.Linq;
 using System.Reactive.Subjects;
 using OilWatch.Alerts;
+using OilWatch.Cars;
 using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Crankcase;
@@ -11,6 +12,7 @@ using OilWatch.Laps;
 using OilWatch.Pressure;
 using OilWatch.Results;
 using OilWatch.Results.Traces;
+using OilWatch.Vibration;
 
 namespace OilWatch.Analysis;
 
@@ -26,22 +28,28 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly List<AlertChange> _ended = [];
     private readonly BrakingTracker _braking = new();
     private readonly TraceKeeper _traces = new();
+    private readonly WaveStage? _waveform;
+    private readonly Subject<VibrationChange> _waveChanges = new();
+    private readonly BandDwell? _dwell;
+    private readonly ThickestOil _thickest = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private readonly bool _hasCrankcase;
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, bool asLive)
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, bool asLive, WaveStage? waveform = null)
     {
         Laps = laps;
         _expected = expected;
         _crankcase = crankcase;
+        _waveform = waveform;
+        if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
         _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
-        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlertsIn(_pass.Faults, options, PlaceOf, loadKnown, plan.Has).Select(_causes.Take).Publish();
+        IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlertsIn(_pass.Faults, options, PlaceOf, loadKnown, plan.Has, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
         Changes = changes;
         _subscription = changes.Subscribe(
             change =>
@@ -77,6 +85,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     {
         _pass.Drain();
         Laps.Finish();
+        _waveform?.Finish();
+        GiveWaveChanges();
+        _waveChanges.OnCompleted();
         _pass.Complete();
     }
 
@@ -89,7 +100,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <param name="logName">What this run is called.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
     public CauseReading Cause(string logName, HealthyReference? reference) =>
-        _causes.Read(HealthyReference.From(logName, _expected.Summary with { Curve = _expected.Curve(1) }), reference);
+        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
@@ -98,20 +109,28 @@ internal sealed class Judge : IFrameSink, IDisposable
     public BaselineSummary Baseline()
     {
         BaselineSummary summary = _expected.Summary;
-        return summary with { Curve = _expected.Curve(_thickness.Value) };
+        return summary with
+        {
+            Curve = _expected.Curve(_thickness.Value),
+            Parameters = _thickest.Ratio is var ratio && double.IsFinite(ratio) ? summary.Parameters.Add((HealthyReference.ThickestParameter, ratio, "of 100 °C")) : summary.Parameters,
+        };
     }
 
     /// <summary>The numbers kept for comparing sessions.</summary>
     public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
     /// <summary>What pictures are drawn from, once the log is over.</summary>
-    public SessionTraces Traces() => _traces.Finish();
+    public SessionTraces Traces() => _traces.Finish() with { VibrationMap = _waveform?.Map() };
+
+    /// <summary>How long engine speed was in each of the car file's bands; empty where it has none.</summary>
+    public ImmutableArray<BandTotal> SpeedBands() => _dwell?.Totals ?? [];
 
     public void Dispose()
     {
         _pass.Dispose();
         _subscription.Dispose();
         _connection.Dispose();
+        _waveChanges.Dispose();
     }
 
     private void Expect(ref EngineFrame frame)
@@ -121,7 +140,11 @@ internal sealed class Judge : IFrameSink, IDisposable
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
-            if (_expected.Thickness > 0) _thickness.Add(_expected.Thickness);
+            if (_expected.Thickness > 0)
+            {
+                _thickness.Add(_expected.Thickness);
+                if (_begun && frame.SpeedRpm >= ThickestOil.AboveRpm) _thickest.Add(_expected.Thickness, Math.Min(frame.At.SecondsSince(_last), 1));
+            }
         }
         _last = frame.At;
         _begun = true;
@@ -129,11 +152,19 @@ internal sealed class Judge : IFrameSink, IDisposable
 
     private void Fill(ref EngineFrame frame)
     {
+        _waveform?.Step(ref frame);
         Laps.Step(ref frame);
         _braking.Step(in frame);
         Quality.Step(in frame);
         _causes.Step(in frame);
         _traces.Step(in frame);
+        _dwell?.Step(in frame);
+        GiveWaveChanges();
+    }
+
+    private void GiveWaveChanges()
+    {
+        while (_waveform is not null && _waveform.TryTake(out VibrationChange change)) _waveChanges.OnNext(change);
     }
 
     private Place PlaceOf(LogTime at, LoadDirection direction) => new(Laps.LapAt(at), Laps.Labels.LabelFor(at, direction));

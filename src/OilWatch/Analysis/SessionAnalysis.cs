@@ -11,6 +11,7 @@ using OilWatch.Oil;
 using OilWatch.Pressure;
 using OilWatch.Reading;
 using OilWatch.Results;
+using OilWatch.Vibration;
 
 namespace OilWatch.Analysis;
 
@@ -45,13 +46,22 @@ public static class SessionAnalysis
     /// <param name="plan">Which channel plays which role.</param>
     /// <param name="request">How.</param>
     /// <param name="cancellationToken">Stops between two blocks.</param>
-    /// <exception cref="InputException">The log cannot be read any more; the message says why.</exception>
+    /// <exception cref="InputException">The log, or the waveform beside it, cannot be read; the message says why.</exception>
     public static async ValueTask<SessionResult> RunAsync(
         ILogReader reader, ChannelPlan plan, AnalysisRequest request, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(reader);
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(request);
+        using WaveInput? input = request.Waveform is { } source
+            ? await WaveInput.OpenAsync(source, request.OpenScratch, cancellationToken).ConfigureAwait(false) : null;
+        WaveStage? waveform = input is null ? null : new WaveStage(input, request.Options);
+        return await RunAsync(reader, plan, request, waveform, cancellationToken).ConfigureAwait(false);
+    }
+
+    private static async ValueTask<SessionResult> RunAsync(
+        ILogReader reader, ChannelPlan plan, AnalysisRequest request, WaveStage? waveform, CancellationToken cancellationToken)
+    {
         AnalysisOptions options = request.Options;
         Func<double, double> viscosityRatio = ViscosityRatio(options.Car);
         ImmutableArray<LapSource> lapSources = LapCounter.SourcesFor(plan, options.Car.Gate);
@@ -62,12 +72,12 @@ public static class SessionAnalysis
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true);
+            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, waveform);
             using IDisposable? heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
-            return Result(reader, plan, request, report, aligner, judge);
+            return Result(reader, plan, request, report, aligner, judge, waveform);
         }
         else
         {
@@ -81,11 +91,11 @@ public static class SessionAnalysis
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
-            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false);
+            using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, waveform);
             using IDisposable? heard = Listen(judge, request);
             store.Replay(judge, cancellationToken);
             judge.Complete();
-            return Result(reader, plan, request, report, aligner, judge);
+            return Result(reader, plan, request, report, aligner, judge, waveform);
         }
     }
 
@@ -109,13 +119,13 @@ public static class SessionAnalysis
     }
 
     private static SessionResult Result(
-        ILogReader reader, ChannelPlan plan, AnalysisRequest request, ReadingReport report, FrameAligner aligner, Judge judge)
+        ILogReader reader, ChannelPlan plan, AnalysisRequest request, ReadingReport report, FrameAligner aligner, Judge judge, WaveStage? waveform)
     {
         bool canJudge = plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && judge.JudgedS > 0;
         CauseReading cause = canJudge ? judge.Cause(reader.Name, request.Reference) : CauseReading.NotJudged;
         ImmutableArray<Alert> alerts = judge.Alerts(request.AsLive ? null : cause);
         (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
-        ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge);
+        ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge, waveform);
         (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
         EngineHours engine = judge.Laps.Engine;
         return new SessionResult
@@ -145,11 +155,13 @@ public static class SessionAnalysis
             Reading = report,
             Assumptions = [.. reader.Assumptions],
             Limits = LimitTable.Rows(request.Options),
+            Waveform = waveform?.Summary(),
+            SpeedBands = judge.SpeedBands(),
             Traces = judge.Traces(),
         };
     }
 
-    private static ImmutableArray<string> NotJudged(ChannelPlan plan, FrameAligner aligner, Judge judge, bool canJudge)
+    private static ImmutableArray<string> NotJudged(ChannelPlan plan, FrameAligner aligner, Judge judge, bool canJudge, WaveStage? waveform)
     {
         ImmutableArray<string>.Builder notes = ImmutableArray.CreateBuilder<string>();
         foreach (Role role in RolesThatMatter)
@@ -164,6 +176,7 @@ public static class SessionAnalysis
             notes.Add(FormattableString.Invariant($"{aligner.DroppedLeaps} records were left out: their time stamps leapt far ahead and nothing followed them there."));
         if (aligner.LostNotices > 0)
             notes.Add(FormattableString.Invariant($"The recorder said {aligner.LostNotices} times that it lost data."));
+        if (waveform?.Note() is { } note) notes.Add(note);
         notes.AddRange(judge.Laps.Notes);
         return notes.ToImmutable();
     }

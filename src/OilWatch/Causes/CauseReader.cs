@@ -63,7 +63,9 @@ internal static class CauseReader
         return new CauseReading
         {
             Outcome = CauseOutcome.CannotTell,
-            Reading = "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
+            Reading = candidates.Length == 1
+                ? $"cannot tell: most like {candidates[0].Phrase()}, but not clearly so"
+                : "cannot tell: " + string.Join(", or ", candidates.Select(cause => cause.Phrase())),
             Evidence = Sayable(evidence.ToImmutable()),
             Candidates = candidates,
             Inspect = inspect(candidates.AsSpan()),
@@ -160,6 +162,7 @@ internal static class CauseReader
             ("flutter_before", s.Before.FlutterKpa, "kPa"), ("flutter_after", s.After.FlutterKpa, "kPa"),
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
+            ("reference_ratio_plateau", s.Level.PlateauRatio, ""),
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];
     }

@@ -12,32 +12,39 @@ internal static class CauseRules
 {
     private const double MostlyLoaded = 0.7;         // share of the drops that a load explains
     private const double OneWay = 0.6;             // share of the loaded drops in one direction
+    private const double LeastLoadS = 0.3;         // oil takes as long to leave the pickup
     private const double ComesBackS = 8;           // an uncovered pickup is covered again soon after the corner
     private const double FellRatio = 0.08;         // a fall for good, as a ratio of healthy
     private const double FellFarRatio = 0.10;
     private const double HealthyRatio = 0.96;
     private const double SteadyScatter = 0.035;
     private const double LastsS = 10;
+    private const double SurelyFellSigma = 12;
     private const double FlutterScatter = 0.020;
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
     private const double FlutterKpaGrowth = 1.05;
     private const double FallsOffShare = 0.06;
-    private const double NearTop = 0.93;
+    private const double NearTop = 0.90;
+    private const double AtTheTop = 0.96;
     private const double FlutterGrowth = 1.7;
+    private const double UnseenGrowth = 2;           // where no fall was deep enough for an alert
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
     private const double NextToNothing = 0.3;
     private const double LoadHelps = -0.005;         // pressure higher under load than without: no load uncovers the pickup
-    private const double LoadMatters = 0.045;
-    private const double FlatPower = 0.45;           // power of speed with which pressure rises
+    private const double LoadMatters = 0.065;
+    private const double LoadDoesNotMatter = 0.05;
+    private const double FlatPower = 0.55;           // power of speed with which pressure rises
     private const double RampPower = 0.70;
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
+    private const double IdleSurelyLost = 0.50;
     private const double SensorShare = 0.5;
     private const double LowLevelRatio = 0.85;
-    private const double PlateauKept = 0.89;
+    private const double PlateauKept = 0.885;
     private const double PlateauLost = 0.85;
+    private const double ColdPlateauLost = 0.83;     // a soft valve gives way by a tenth to thin oil, for it passes less beside the leaks
     private const double PlateauFlat = 0.02;
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
@@ -53,11 +60,13 @@ internal static class CauseRules
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
-            Test(2, s => !IsUnsteady(s), null),
+            Must(s => (s.Grave > 0 && !IsLow(s)) || !FallsOff(s), null),
+            Must(s => !(s.LoadBeforeS < LeastLoadS), null),
+            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
-            Test(2, s => Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
-            Test(2, s => !(FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm), null),
-            Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= 0.3), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
+            Test(2, s => FallsOff(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
+            Test(2, s => !DropsNearTop(s), null),
+            Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= LeastLoadS), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
         new(Cause.AirInOil,
         [
@@ -68,8 +77,8 @@ internal static class CauseRules
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < SlightFall, null),
-            Must(s => s.Drops > 0 || (HasParts(s) && s.After.CalmRatio < 0.99 && s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa), null),
+            Must(s => s.FallRatio < SlightFall && !DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm), null),
+            Must(s => s.Drops > 0 || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
@@ -91,10 +100,11 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(s.After.SpeedPower), null),
-            Must(s => !(s.After.IdleRatio < IdleLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Must(s => !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
+            Must(s => !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
         ]),
@@ -103,9 +113,10 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadMatters), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
-            Test(3, s => s.After.IdleRatio < IdleLost || s.After.SpeedPower >= RampPower, s => s.After.IdleRatio < IdleLost
+            Must(s => !double.IsNaN(s.After.LoadGap), null),        // a pickup that is off shows only in what load takes
+            Test(3, s => IdleIsLost(s) || s.After.SpeedPower >= RampPower, s => IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
                 : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -113,11 +124,11 @@ internal static class CauseRules
         new(Cause.RestrictedPickup,
         [
             Must(FallsOff, FallsOffText),
-            Must(s => s.Drops > 0 && s.DropRpm >= NearTop * s.Before.TopRpm, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
+            Must(s => s.Drops > 0 && s.Grave == 0 && s.PressureFaults == 0, s => "none was deep or long enough for a caution"),
+            Must(DropsNearTop, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
             Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => "no one direction of load goes with it"),
-            Test(1, s => s.Grave == 0, s => "none was deep or long enough for a caution"),
         ]),
         new(Cause.Sensor,
         [
@@ -131,14 +142,18 @@ internal static class CauseRules
         [
             Must(s => IsLow(s), LowerThan),
             Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => s.Level.TopRatio >= PlateauKept, s => Invariant($"the relief plateau is reached and still at {Percent(s.Level.TopRatio)}: valve and pump are as they were")),
+            Test(3, s => double.IsNaN(s.Level.PlateauRatio) ? s.Level.TopRatio >= PlateauKept : s.Level.PlateauRatio >= PlateauKept, s => double.IsNaN(s.Level.PlateauRatio)
+                ? Invariant($"the relief plateau is reached and still at {Percent(s.Level.TopRatio)}: valve and pump are as they were")
+                : Invariant($"in cold oil the relief plateau is still at {Percent(s.Level.PlateauRatio)} of the old one: valve and pump are as they were")),
         ]),
         new(Cause.Wear,
         [
             Must(s => IsLow(s), LowerThan),
             Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => s.Level.TopRatio <= PlateauLost && s.Level.TopRatio - s.Level.MiddleRatio <= PlateauFlat,
-                s => Invariant($"the plateau itself is down to {Percent(s.Level.TopRatio)} and flat: thinner oil alone would reach the old one")),
+            Test(3, s => double.IsNaN(s.Level.PlateauRatio) ? s.Level.TopRatio <= PlateauLost && s.Level.TopRatio - s.Level.MiddleRatio <= PlateauFlat : s.Level.PlateauRatio <= ColdPlateauLost,
+                s => double.IsNaN(s.Level.PlateauRatio)
+                    ? Invariant($"the plateau itself is down to {Percent(s.Level.TopRatio)} and flat: thinner oil alone would reach the old one")
+                    : Invariant($"in cold oil too the relief plateau is down to {Percent(s.Level.PlateauRatio)} of the old one: thinner oil alone would reach it")),
         ]),
     ];
 
@@ -151,6 +166,12 @@ internal static class CauseRules
     /// <summary>True when pressure falls off near the top of the speeds driven.</summary>
     public static bool FallsOff(Signature s) => s.Before.TopFall >= FallsOffShare && s.Before.TopRpm >= 4000;
 
+    /// <summary>True when the falls of pressure come near the top of a curve that falls off.</summary>
+    private static bool DropsNearTop(Signature s) => FallsOff(s) && s.DropRpm >= NearTop * s.Before.TopRpm;
+
+    /// <summary>True when pressure is lost at idle: far, or less far while it still rises with speed.</summary>
+    private static bool IdleIsLost(Signature s) => s.After.IdleRatio < IdleSurelyLost || (s.After.IdleRatio < IdleLost && !(s.After.SpeedPower <= FlatPower));
+
     /// <summary>The sentence for it.</summary>
     public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
 
@@ -158,10 +179,10 @@ internal static class CauseRules
     private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= 3 * s.Drops;
 
     /// <summary>True when load takes pressure that it did not take before.</summary>
-    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadMatters);
+    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadDoesNotMatter);
 
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
-    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= 0.15 && s.FellSigma >= 12);
+    public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
 
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)

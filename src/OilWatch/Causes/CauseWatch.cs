@@ -60,7 +60,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
         Alert alert = change.Alert;
         bool ended = change.Phase == AlertPhase.Ended;
         if (change.Phase == AlertPhase.Raised) _shape.Begin(alert.Start);
-        DropShape shape = _shape.Shape(alert.MinRatio ?? 1);
+        DropShape shape = _shape.Shape(alert.MinRatio ?? 1, alert.End.SecondsSince(alert.Start));
         if (ended)
         {
             _shape.End();

@@ -49,7 +49,8 @@ internal sealed class DropWatch
 
     /// <summary>The shape so far, or of the drop that has just ended.</summary>
     /// <param name="minRatio">Its worst ratio.</param>
-    public DropShape Shape(double minRatio) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS);
+    /// <param name="lengthS">How long it has lasted, s.</param>
+    public DropShape Shape(double minRatio, double lengthS) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS, lengthS);
 
     /// <summary>The drop is over.</summary>
     public void End() => _open = false;

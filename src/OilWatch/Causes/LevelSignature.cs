@@ -7,15 +7,18 @@ namespace OilWatch.Causes;
 /// <param name="LowRatio">Against the reference at 2000 rpm.</param>
 /// <param name="MiddleRatio">Against the reference at two thirds of the highest speed.</param>
 /// <param name="TopRatio">Against the reference near the highest speed.</param>
+/// <param name="PlateauRatio">Against the reference where both stand on the relief plateau, in the thickest oil that both had; NaN where they did not.</param>
 /// <param name="ReferenceName">The reference's name, or null without one.</param>
 internal sealed record LevelSignature(
-    double PerThousandRpmKpa, double LowRatio, double MiddleRatio, double TopRatio, string? ReferenceName)
+    double PerThousandRpmKpa, double LowRatio, double MiddleRatio, double TopRatio, double PlateauRatio, string? ReferenceName)
 {
     private const double ReferenceRpm = 4000;
     private const double LowRpm = 2000;
+    private const double PlateauShare = 0.8;
+    private const double SurelyAbove = 1.15;
 
     /// <summary>Nothing known.</summary>
-    public static LevelSignature Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, null);
+    public static LevelSignature Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, null);
 
     /// <summary>Measures the level of a run's own curve.</summary>
     /// <param name="own">What this run showed.</param>
@@ -28,6 +31,20 @@ internal sealed record LevelSignature(
         double ratio(double rpm) => own.Curve.At(rpm, 1) / reference.Curve.At(rpm, 1);
         return top < 1.5 * LowRpm
             ? Unknown with { PerThousandRpmKpa = level }
-            : new LevelSignature(level, ratio(LowRpm), ratio(top * 2 / 3), ratio(top), reference.Name);
+            : new LevelSignature(level, ratio(LowRpm), ratio(top * 2 / 3), ratio(top), PlateauOf(own, reference, top), reference.Name);
+    }
+
+    /// <summary>Cold oil lifts pressure to the relief valve at speeds where hot oil does not: there the valve alone sets it, and neither oil nor clearances do.</summary>
+    private static double PlateauOf(HealthyReference own, HealthyReference reference, double topRpm)
+    {
+        double thick = Math.Min(own.Thickest, reference.Thickest);
+        double rpm = PlateauShare * topRpm;
+        return OnPlateau(own.Curve, rpm, thick) && OnPlateau(reference.Curve, rpm, thick) ? own.Curve.At(rpm, thick) / reference.Curve.At(rpm, thick) : double.NaN;
+    }
+
+    private static bool OnPlateau(PressureCurve curve, double rpm, double thick)
+    {
+        double n = rpm / 1000;
+        return (curve.GainKpa * n * Math.Pow(thick, curve.ViscosityPower)) + curve.OffsetKpa >= SurelyAbove * (curve.ReliefKpa + (curve.ReliefSlopeKpa * n));
     }
 }

@@ -166,8 +166,8 @@ internal sealed record Signature
     {
         from = Math.Max(from, 0);
         int count = to < tally.Stretches.Count ? to + 1 : tally.Stretches.Count;
-        if (split >= 0) return (SignaturePart.Of(tally.Stretches, from, split), SignaturePart.Of(tally.Stretches, split + 1, count));
-        SignaturePart whole = SignaturePart.Of(tally.Stretches, from, count);
+        if (split >= 0) return (SignaturePart.Of(tally, from, split), SignaturePart.Of(tally, split + 1, count));
+        SignaturePart whole = SignaturePart.Of(tally, from, count);
         return (whole, whole);
     }
 }

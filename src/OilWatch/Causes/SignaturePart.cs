@@ -8,6 +8,9 @@ internal sealed record SignaturePart
 {
     private const int EndIdleBin = 6;                // 1500 rpm
     private const int LeastInCell = 15;
+    private const int LeastForGap = 3;
+    private const double GapWindowS = 40;
+    private const double LeastTopFall = 0.03;
     private const double LeastLogSpread = 0.002;       // speeds closer together than 4.5 % say nothing of a slope
 
     /// <summary>Readings above 2500 rpm.</summary>
@@ -41,39 +44,74 @@ internal sealed record SignaturePart
     public double TopRpm { get; init; } = double.NaN;
 
     /// <summary>Measures a part of the run.</summary>
-    /// <param name="stretches">The stretches of the run.</param>
-    /// <param name="from">The first one of the part.</param>
+    /// <param name="tally">The run.</param>
+    /// <param name="from">The first stretch of the part.</param>
     /// <param name="to">The one after its last.</param>
-    public static SignaturePart Of(IReadOnlyList<StretchSums> stretches, int from, int to)
+    public static SignaturePart Of(SignatureTally tally, int from, int to)
     {
         var sums = new StretchSums();
         var scatters = new List<double>(Math.Max(0, to - from));
-        for (int i = from; i < to; i++)
+        int together = Math.Max(1, (int)(GapWindowS / tally.StretchS));
+        double gap = 0, gapWeight = 0;
+        for (int i = from; i < to; i += together)
         {
-            sums.Add(stretches[i]);
-            if (stretches[i].Scatter() is var scatter && double.IsFinite(scatter)) scatters.Add(scatter);
+            var near = new StretchSums();
+            for (int j = i; j < Math.Min(i + together, to); j++)
+            {
+                near.Add(tally.Stretches[j]);
+                if (tally.Stretches[j].Scatter() is var scatter && double.IsFinite(scatter)) scatters.Add(scatter);
+            }
+            sums.Add(near);
+            AddGap(near, ref gap, ref gapWeight);
         }
-        return Of(sums, Robust.Quantile(CollectionsMarshal.AsSpan(scatters), 0.5));
+        return Of(sums) with
+        {
+            Scatter = Robust.Quantile(CollectionsMarshal.AsSpan(scatters), 0.5),
+            LoadGap = gapWeight >= LeastInCell ? gap / gapWeight : double.NaN,
+        };
     }
 
-    private static SignaturePart Of(StretchSums sums, double scatter)
+    /// <summary>Calm against loaded readings of equal speed, near each other in time: what is expected may drift along a run.</summary>
+    private static void AddGap(StretchSums near, ref double gap, ref double weight)
+    {
+        for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
+        {
+            ref SignatureTally.Cell calm = ref near[bin, 0];
+            ref SignatureTally.Cell loaded = ref near[bin, SignatureTally.Loads - 1];
+            double both = Math.Min(calm.Count, loaded.Count);
+            if (both < LeastForGap) continue;
+            gap += both * ((calm.Ratio / calm.Count) - (loaded.Ratio / loaded.Count));
+            weight += both;
+        }
+    }
+
+    /// <summary>The last bin before healthy pressure falls off towards the top; the last one of all where it does not.</summary>
+    private static int LastRising(StretchSums sums)
+    {
+        double peak = 0, last = 0;
+        int at = SignatureTally.Bins;
+        for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
+        {
+            SignatureTally.Cell any = sums.Over(bin, bin + 1, 0, SignatureTally.Loads);
+            if (any.Count < LeastInCell) continue;
+            last = any.ExpectedKpa / any.Count;
+            if (last > peak) (peak, at) = (last, bin);
+        }
+        return last < (1 - LeastTopFall) * peak ? at : SignatureTally.Bins;
+    }
+
+    private static SignaturePart Of(StretchSums sums)
     {
         SignatureTally.Cell fast = sums.Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, SignatureTally.Loads);
         SignatureTally.Cell calm = sums.Over(StretchSums.FirstFastBin, SignatureTally.Bins, 0, 1);
         SignatureTally.Cell idle = sums.Over(0, EndIdleBin, 0, SignatureTally.Loads);
-        double gap = 0, gapWeight = 0, flutter = 0, flutterCount = 0;
+        double flutter = 0, flutterCount = 0;
         double peak = 0, top = double.NaN, topRpm = double.NaN;
         double n = 0, x = 0, y = 0, xx = 0, xy = 0;
+        int lastRising = LastRising(sums);
         for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
         {
             ref SignatureTally.Cell free = ref sums[bin, 0];
-            ref SignatureTally.Cell loaded = ref sums[bin, 2];
-            if (free.Count >= LeastInCell && loaded.Count >= LeastInCell)
-            {
-                double weight = Math.Min(free.Count, loaded.Count);
-                gap += weight * ((free.Ratio / free.Count) - (loaded.Ratio / loaded.Count));
-                gapWeight += weight;
-            }
             flutter += free.FlutterKpa2;
             flutterCount += free.FlutterCount;
             SignatureTally.Cell any = sums.Over(bin, bin + 1, 0, SignatureTally.Loads);
@@ -83,6 +121,7 @@ internal sealed record SignaturePart
             peak = Math.Max(peak, any.PressureKpa / any.Count);
             top = any.PressureKpa / any.Count;
             topRpm = (bin + 1) * SignatureTally.BinRpm;
+            if (bin > lastRising) continue;
             n += counts;
             x += counts * lnRpm;
             y += counts * lnKpa;
@@ -96,8 +135,6 @@ internal sealed record SignaturePart
             Ratio = fast.Count >= LeastInCell ? fast.Ratio / fast.Count : double.NaN,
             CalmRatio = calm.Count >= LeastInCell ? calm.Ratio / calm.Count : double.NaN,
             IdleRatio = idle.Count >= LeastInCell ? idle.Ratio / idle.Count : double.NaN,
-            LoadGap = gapWeight > 0 ? gap / gapWeight : double.NaN,
-            Scatter = scatter,
             FlutterKpa = flutterCount > 0 ? Math.Sqrt(flutter / flutterCount) : double.NaN,
             TopFall = peak > 0 ? 1 - (top / peak) : double.NaN,
             TopRpm = topRpm,

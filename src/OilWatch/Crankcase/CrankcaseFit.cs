@@ -5,7 +5,7 @@ namespace OilWatch.Crankcase;
 /// <summary>Learns healthy crankcase pressure from a run that may hold a loss.</summary>
 /// <remarks>
 /// Medians by engine speed and throttle stand up to noise and to the moments after a lift, not to a loss that lasts for the rest of the run. So the run is cut into
-/// parts in order of time, each is compared with the medians of all, and only the parts like the deepest one (on a wet sump: the lowest) are learned from: an engine
+/// parts in order of time, each is compared with all of it, and only the parts like the deepest one (on a wet sump: the lowest) are learned from: an engine
 /// does not lose pressure in its crankcase by failing. A loss that was there from the very beginning cannot be seen in one run.
 /// </remarks>
 internal static class CrankcaseFit
@@ -14,6 +14,7 @@ internal static class CrankcaseFit
     private const int LeastInBin = 8;
     private const int LeastInPart = 40;
     private const double DeepShare = 0.9;              // the share of deepest vacuum that stands for a pump
+    private const double DeepSide = 0.15;
     private const double LikeDeepest = 0.92;
     private const double LikeLowestKpa = 0.5;
     private const double LeastSpreadKpa = 0.3;
@@ -27,13 +28,15 @@ internal static class CrankcaseFit
         int parts = Math.Clamp(samples.Length / LeastInPart, 1, Parts);
         var healthy = new bool[parts];
         Array.Fill(healthy, true);
-        Table all = Medians(samples, healthy);
+        Table medians = Quantiles(samples, healthy, 0.5);
+        // Where the loss lasts for most of the run the median is the loss, and nothing can be compared with it: the deep side is what the engine could do.
+        Table all = makesVacuum && medians.IsMostlyWithoutVacuum(options.LeastVacuumKpa) ? Quantiles(samples, healthy, DeepSide) : medians;
         if (all.Known < 2) return null;
         healthy = HealthyParts(samples, all, parts, makesVacuum);
-        Table chosen = Medians(samples, healthy);
+        Table chosen = Quantiles(samples, healthy, 0.5);
         if (chosen.Known < 2) return null;
         // Speeds that were only seen in other parts: the shape of all of them, at the level of the healthy ones.
-        chosen.FillFrom(all, makesVacuum);
+        chosen.FillFrom(medians, makesVacuum);
         var model = new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), 1, makesVacuum);
         return new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), Spread(samples, healthy, model), makesVacuum);
     }
@@ -75,7 +78,7 @@ internal static class CrankcaseFit
         return samples[from..to];
     }
 
-    private static Table Medians(ReadOnlySpan<CrankcaseSample> samples, bool[] parts)
+    private static Table Quantiles(ReadOnlySpan<CrankcaseSample> samples, bool[] parts, double share)
     {
         var groups = new List<double>?[2, HealthyCrankcase.Bins];
         for (int part = 0; part < parts.Length; part++)
@@ -95,7 +98,7 @@ internal static class CrankcaseFit
             for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
             {
                 if (groups[open, bin] is not { Count: >= LeastInBin } group) continue;
-                table[open, bin] = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(group), 0.5);
+                table[open, bin] = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(group), share);
             }
         }
         return table;
@@ -130,6 +133,22 @@ internal static class CrankcaseFit
         {
             get => _kpa[open, bin];
             set => _kpa[open, bin] = value;
+        }
+
+        /// <summary>True when at most of the speeds at which a pump makes vacuum there is none.</summary>
+        public bool IsMostlyWithoutVacuum(double leastKpa)
+        {
+            int known = 0, without = 0;
+            for (int open = 0; open < 2; open++)
+            {
+                for (int bin = HealthyCrankcase.BinOf(FastRpm); bin < HealthyCrankcase.Bins; bin++)
+                {
+                    if (!double.IsFinite(_kpa[open, bin])) continue;
+                    known++;
+                    if (_kpa[open, bin] > -leastKpa) without++;
+                }
+            }
+            return 2 * without > known;
         }
 
         public double At(in CrankcaseSample sample)

@@ -26,6 +26,7 @@ internal sealed class PressureDropState
     private const int Most = 1024;
     private const double ReferenceSpreads = 1.25;
     private const double ReadingS = 0.05;              // the rate at which a spread is worth one reading
+    private const double LongestStepS = 1;             // a hole in the data is no evidence
     private const double DeepestShare = 0.65;            // one wild reading must not count for more
     private const double LargestNoiseShare = 0.05;
     private const double LookBackS = 3;
@@ -120,8 +121,12 @@ internal sealed class PressureDropState
     private bool NotJudged(in EngineFrame frame, out PressureDropChange change)
     {
         change = default;
-        if (!_open) return false;
         bool slow = frame.SpeedRpm < 1500;
+        if (!_open)
+        {
+            if (slow) Restart();                        // what was gathered on the way down to idle says nothing of the next pull
+            return false;
+        }
         _slowSince = slow ? _slowSince ?? frame.At : null;
         if (frame.At.SecondsSince(_lastJudged) <= _options.LongestGapS) return false;
         bool ended = Ends(slow ? EventEnd.EngineSlowed : EventEnd.DataLost, _recoveredAt ?? _lastJudged, frame.At, out change);
@@ -144,7 +149,7 @@ internal sealed class PressureDropState
         double reference = Math.Max(1 - _options.AdvisoryRatio, ReferenceSpreads * spreadShare);
         _below = deficit > reference ? _below + 1 : 0;
         if (doubtful) return false;
-        _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * step));
+        _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * Math.Min(step, LongestStepS)));
         if (_below < 2 || _sum < Limit(reference, spreadShare)) return false;
         Raise(in frame);
         change = new PressureDropChange(AlertPhase.Raised, frame.At, _drop);

@@ -19,6 +19,8 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double LeastGapS = 0.5;
+    private const double GapUsuals = 10;               // and this many times what usually lies between two frames
     private const double ShakyBeforeS = 1.5;           // a loose connection is proved only after its first bursts
     private const double ShakyAfterS = 0.25;
 
@@ -38,6 +40,7 @@ internal sealed class SensorGuard
     private LatestMedian _latest;
     private LogTime _oilFaultUntil;
     private int _pairFaults;
+    private double _usualFrameS;
     private Knock _lateralKnock;
     private Knock _longitudinalKnock;
     private FaultChanges _changes;
@@ -95,6 +98,7 @@ internal sealed class SensorGuard
         _changes.Clear();
         _clock.Step(frame.At, ref _changes);
         double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
+        if (_begun) WatchGap(frame.At, rpm);
         bool newKpa = frame.IsFresh(Role.OilPressure) && double.IsFinite(kpa);
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
@@ -159,6 +163,19 @@ internal sealed class SensorGuard
     }
 
     private int IndexOf(Role role) => Array.FindIndex(_rules, rule => rule.Role == role);
+
+    /// <summary>No frame at all for a while, with the engine running before and after: it was the logger that stopped.</summary>
+    private void WatchGap(LogTime at, double rpm)
+    {
+        double silent = at.SecondsSince(_last);
+        if (silent > LeastGapS && silent > GapUsuals * _usualFrameS && _recentRpm > 1500 && _last.SecondsSince(_recentRpmAt) < 1 && rpm > 1500)
+        {
+            var fault = new SensorFault(Role.EngineSpeed, SensorFaultKind.Gap, _last, at, at, EventEnd.Open, double.NaN, 0);
+            _changes.Add(fault);
+            _changes.Add(fault with { Ending = EventEnd.Recovered });
+        }
+        _usualFrameS += 0.02 * (Math.Min(silent, (4 * _usualFrameS) + 0.01) - _usualFrameS);
+    }
 
     private void WatchLeaps(ref EngineFrame frame)
     {

@@ -3,6 +3,7 @@ using System.Runtime.InteropServices;
 using OilWatch.Alerts;
 using OilWatch.Cars;
 using OilWatch.Frames;
+using OilWatch.Vibration;
 
 namespace OilWatch.Laps;
 
@@ -18,7 +19,7 @@ public sealed class LapTally
 
     private const double HoldS = EngineHours.HoldS;
 
-    private readonly ImmutableArray<Band> _bands;
+    private readonly BandDwell? _bands;
     private readonly List<LapSummary> _rows = [];
     private readonly List<bool> _judged = [];
     private EngineHours _engine = new();
@@ -30,7 +31,7 @@ public sealed class LapTally
     /// <summary>A tally at the start of a log.</summary>
     /// <param name="bands">The car file's bands; those of engine speed count.</param>
     public LapTally(ImmutableArray<Band> bands = default) =>
-        _bands = bands.IsDefault ? [] : [.. bands.Where(band => band.Kind == BandKind.EngineSpeed)];
+        _bands = !bands.IsDefault && bands.Any(band => band.Kind == BandKind.EngineSpeed) ? new BandDwell(bands) : null;
 
     /// <summary>Running time and revolutions since the start of the log.</summary>
     public EngineHours Engine => _engine;
@@ -43,7 +44,7 @@ public sealed class LapTally
         if (_any && frame.At <= _last) return;
         double stepS = _any ? frame.At.SecondsSince(_last) : 0;
         _engine.Step(frame, out double revolutions);
-        double inBandS = InBand(_lastRpm) ? Math.Min(stepS, HoldS) : 0;
+        double inBandS = _bands?.InsideS(_lastRpm, frame.SpeedRpm, stepS) ?? 0;
         if (ended is not null)
         {
             double share = stepS > 0 ? Math.Clamp(ended.End.SecondsSince(_last) / stepS, 0, 1) : 1;
@@ -127,18 +128,11 @@ public sealed class LapTally
     {
         if (_rows.Count < LapCounter.MaxLaps)
         {
-            _rows.Add(_lap.Row(lap, _bands.Length > 0));
+            _rows.Add(_lap.Row(lap, _bands is not null));
             _judged.Add(_lap.Judged);
         }
 
         _lap = new Sums();
-    }
-
-    private bool InBand(double rpm)
-    {
-        foreach (Band band in _bands)
-            if (rpm >= band.From && rpm <= band.To) return true;
-        return false;
     }
 
     private struct Sums

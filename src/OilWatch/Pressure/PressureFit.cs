@@ -24,6 +24,8 @@ internal static class PressureFit
     private const double SlightlyHigherRatio = 1.05;
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
+    private const int StepParts = 3;
+    private const double StepRatio = 1.125;
     private const double LargestCorrection = 0.4;
     private const double LargestFallOff = 0.65;
     private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
@@ -71,17 +73,23 @@ internal static class PressureFit
         {
             double speed = sample.SpeedRpm[model.Lag];
             if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
-            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
+            // With the temperature known the gain is steady; one that follows a break would hide it.
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.UsesTemperature ? 1 : model.Gain!.At(sample.AtS));
             if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), parts - 1)].Add(sample.PressureKpa / expected);
         }
-        double highest = 0;
+        double highest = 0, before = 0;
+        int age = 0;
         foreach (List<double> part in ratios)
         {
+            age++;
             if (part.Count < 20) continue;
             double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
             if (highest > HigherRatio && middle < highest / HigherRatio) return true;
             // A break during the warm-up is half taken for the heat: the first part then lies only a little above, and what follows far below it.
             if (highest > SlightlyHigherRatio && middle < highest / FarHigherRatio) return true;
+            // No oil warms so fast that pressure falls by an eighth from one part to the next.
+            if (age <= StepParts && middle < before / StepRatio) return true;
+            (before, age) = (middle, 0);
             highest = Math.Max(highest, middle);
         }
         return false;
@@ -363,7 +371,7 @@ internal static class PressureFit
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
-            double[] correction = LeftOver(samples, model);
+            double[] correction = LeftOver(samples, model, wholeRun);
             model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples);
             double[] thick = LeftOverByThickness(samples, model);
             model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples);
@@ -399,14 +407,15 @@ internal static class PressureFit
     /// From calm running first. Where there is little of it, from loaded running too: there the healthy readings of a speed agree with each other
     /// and are the highest ones, while starved readings lie below and scatter, so the highest band that holds a fair share of them is taken.
     /// </remarks>
-    private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    private static double[] LeftOver(ReadOnlySpan<PressureSample> samples, HealthyPressure model, bool wholeRun)
     {
         const int Bands = 100;
         var sum = new double[HealthyPressure.CorrectionBins];
         var count = new double[HealthyPressure.CorrectionBins];
         var loaded = new int[HealthyPressure.CorrectionBins, Bands];
         var calm = new List<double>[HealthyPressure.CorrectionBins];
-        double topRpm = TopShare * Math.Min(model.CoveredHighRpm, HealthyPressure.CorrectionBins * HealthyPressure.CorrectionRpm);
+        // While the run is still being learned, what is missing at the top may be a loss.
+        double topRpm = wholeRun ? TopShare * model.CoveredHighRpm : double.PositiveInfinity;
         double scale = Math.Max(1.5 * model.SpreadKpa, 0.03 * model.TypicalKpa);
         foreach (ref readonly PressureSample sample in samples)
         {
@@ -449,8 +458,8 @@ internal static class PressureFit
             double weighted = top ? 10 * correction[i - 1] : 0, weights = 10;
             for (int j = Math.Max(0, i - 1); j <= Math.Min(correction.Length - 1, i + 1); j++)
             {
-                // A neighbour with far more readings must not outvote the bin's own.
-                double share = i == j || count[j] == 0 ? 1 : 0.3 * Math.Min(1, Math.Max(count[i], 10) / count[j]);
+                // Near the top a neighbour with far more readings must not outvote the bin's own.
+                double share = i == j ? 1 : top && count[j] > 0 ? 0.3 * Math.Min(1, Math.Max(count[i], 10) / count[j]) : 0.3;
                 weighted += share * sum[j];
                 weights += share * count[j];
             }

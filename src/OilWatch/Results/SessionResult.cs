@@ -6,6 +6,7 @@ using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
 using OilWatch.Results.Traces;
+using OilWatch.Vibration;
 
 namespace OilWatch.Results;
 
@@ -68,6 +69,12 @@ public sealed record SessionResult
 
     /// <summary>Channels used, in the order of the roles.</summary>
     public ImmutableArray<ChannelQuality> Channels { get; init; } = [];
+
+    /// <summary>What a raw vibration waveform showed, or null without one.</summary>
+    public WaveSummary? Waveform { get; init; }
+
+    /// <summary>How long engine speed was in each of the car file's engine-speed bands; empty where it has none.</summary>
+    public ImmutableArray<BandTotal> SpeedBands { get; init; } = [];
 
     /// <summary>What could not be judged and why, a sentence each.</summary>
     public ImmutableArray<string> NotJudged { get; init; } = [];

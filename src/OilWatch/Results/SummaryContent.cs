@@ -37,6 +37,8 @@ internal static class SummaryContent
         ("circuit", List(result.Corners, Circuit)),
         ("laps", List(result.Laps, lap => Column.Row(LapColumns.All, lap))),
         ("channels", List(result.Channels, channel => Channel(channel, result.Plan.For(channel.Role)))),
+        ("vibration", result.Waveform is { } waveform ? WaveContent.Of(waveform) : Absent),
+        ("speed_bands", List(result.SpeedBands, WaveContent.Of)),
         ("channel_notes", List(result.Plan.Notes, ResultValue.Of)),
         ("not_judged", List(result.NotJudged, ResultValue.Of)),
         ("health_indices", List(result.HealthIndices, index => Map(

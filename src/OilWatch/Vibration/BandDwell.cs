@@ -91,6 +91,13 @@ public sealed class BandDwell
     /// <param name="change">The change.</param>
     public bool TryTake(out BandStayChange change) => _changes.TryDequeue(out change);
 
+    /// <summary>Seconds inside any of the bands while engine speed goes in a straight line from one reading to the next; 0 across a gap.</summary>
+    /// <param name="fromRpm">Engine speed at the earlier reading, rpm, or NaN.</param>
+    /// <param name="toRpm">At the later one, rpm, or NaN.</param>
+    /// <param name="stepS">Time between them, s.</param>
+    internal double InsideS(double fromRpm, double toRpm, double stepS) =>
+        fromRpm >= 0 && toRpm >= 0 && stepS <= _options.LongestGapS ? Union(fromRpm, toRpm) * stepS : 0;
+
     private void NextLap(int lap)
     {
         if (_begun && _laps.Count < MostLaps) _laps.Add(new BandLap(_lap, _lapS));

@@ -1,3 +1,6 @@
+using System.Collections.Immutable;
+using OilWatch.Results.Traces;
+
 namespace OilWatch.Vibration;
 
 /// <summary>Vibration over engine speed and frequency. Size does not grow with the run.</summary>
@@ -10,6 +13,7 @@ public sealed class LevelMap
     public const int Rows = 160;
 
     private const int MostColumns = 256;
+    private const int TraceRows = 100;
     private const double HighestHz = 3200;             // order 8 at 24,000 rpm
     private const double WidestRpm = 250;              // speed may move this much within what is put under one speed
     private readonly float[]?[] _rows = new float[Rows][];
@@ -41,6 +45,28 @@ public sealed class LevelMap
 
     /// <summary>Spectra behind a row.</summary>
     public int Segments(int row) => _segments[row];
+
+    /// <summary>What the report draws: the engine speeds that were run, up to a little above order 8, in at most about a hundred rows of frequency.</summary>
+    /// <param name="orders">The orders to draw lines for.</param>
+    internal VibrationMap? Trace(ImmutableArray<double> orders)
+    {
+        int first = Array.FindIndex(_segments, count => count > 0), last = Array.FindLastIndex(_segments, count => count > 0);
+        if (first < 0 || Columns == 0) return null;
+        int used = Math.Clamp((int)Math.Ceiling(1.1 * EngineOrders.FrequencyHz(EngineOrders.Highest, last * StepRpm) / StepHz), 1, Columns);
+        int together = (used + TraceRows - 1) / TraceRows;
+        int rows = used / together;
+        var levels = ImmutableArray.CreateBuilder<float>((last - first + 1) * rows);
+        for (int speed = first; speed <= last; speed++)
+        {
+            for (int row = 0; row < rows; row++)
+            {
+                double square = 0;
+                for (int column = row * together; column < (row + 1) * together; column++) square += Math.Pow(RmsG(speed, column), 2);
+                levels.Add((float)Math.Sqrt(square));
+            }
+        }
+        return new VibrationMap((first - 0.5) * StepRpm, StepRpm, together * StepHz, rows, levels.ToImmutable(), orders);
+    }
 
     internal void Add(ReadOnlySpan<float> power, int segments, double speedRpm, double spanRpm)
     {

@@ -178,7 +178,7 @@ internal sealed class OrderTracker
         double low = Math.Min(Math.Min(_lowRevS, _lowBefore), revS);
         double high = Math.Max(Math.Max(_highRevS, _highBefore), revS);
         _pair.Put(_samples);
-        _held.Add(0.5 * (_windowStartS + endS), revS, low, high);
+        _held.Add(0.5 * (_windowStartS + endS), endS, revS, low, high);
         if (_pair.Count == 2) Flush();
     }
 
@@ -190,7 +190,8 @@ internal sealed class OrderTracker
         var at = new LogTime(_startNs + (long)(_held.AtS / windows * 1e9));
         // The highest order that the waveform's rate leaves whole.
         double highest = Math.Min(0.4 * _ladder.RateHz / _held.High, Bins / (double)Revolutions);
-        _sink(power, new OrderWindow(at, 60 * _held.RevS / windows, 60 * _held.Low, 60 * _held.High, windows, highest));
+        var end = new LogTime(_startNs + (long)(_held.EndS * 1e9));
+        _sink(power, new OrderWindow(at, end, 60 * _held.RevS / windows, 60 * _held.Low, 60 * _held.High, windows, highest));
         _held = default;
     }
 
@@ -225,15 +226,17 @@ internal sealed class OrderTracker
     private struct Held
     {
         public double AtS;
+        public double EndS;
         public double RevS;
         public double Low;
         public double High;
 
-        public void Add(double atS, double revS, double low, double high)
+        public void Add(double atS, double endS, double revS, double low, double high)
         {
             Low = RevS == 0 ? low : Math.Min(Low, low);
             High = Math.Max(High, high);
             AtS += atS;
+            EndS = endS;
             RevS += revS;
         }
     }

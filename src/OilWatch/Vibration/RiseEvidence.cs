@@ -4,7 +4,12 @@ namespace OilWatch.Vibration;
 internal struct RiseEvidence
 {
     private const double MeanS = 0.8;
+    private const double ApartS = 1;                   // a longer pause begins another visit
+    private const double HealthyShare = 0.5;           // of the reference: a visit whose mean is lower speaks against a rise
+    private LogTime _last;
     private LogTime _lastAbove;
+    private double _visitRise;
+    private double _visitS;
 
     /// <summary>Excess over the reference, natural log times seconds.</summary>
     public double Sum;
@@ -12,7 +17,7 @@ internal struct RiseEvidence
     /// <summary>Seconds above the reference since the sum left 0.</summary>
     public double AboveS;
 
-    /// <summary>How many times it was seen above, apart by a second or more.</summary>
+    /// <summary>How many times it was seen above, apart by a second or more, without a healthy visit between.</summary>
     public int Passes;
 
     /// <summary>Mean rise over about the last second here, natural log.</summary>
@@ -23,6 +28,10 @@ internal struct RiseEvidence
 
     public void Add(LogTime at, double rise, double reference, double stepS)
     {
+        if (at.SecondsSince(_last) > ApartS) Leave(reference);
+        _last = at;
+        _visitRise += rise * stepS;
+        _visitS += stepS;
         bool was = Sum > 0;
         Mean += (rise - Mean) * (1 - Math.Exp(-stepS / MeanS));
         Sum = Math.Max(0, Sum + ((rise - reference) * stepS));
@@ -34,8 +43,23 @@ internal struct RiseEvidence
         }
         if (!was) Since = at;
         if (rise <= reference) return;
-        if (Passes == 0 || at.SecondsSince(_lastAbove) > 1) Passes++;
+        if (Passes == 0 || at.SecondsSince(_lastAbove) > ApartS) Passes++;
         AboveS += stepS;
         _lastAbove = at;
+    }
+
+    /// <summary>
+    /// The engine was at other speeds for a while. What is loose shows on every visit; a kerb or a missed gear shows on one, and its sum would stand
+    /// until the next one, minutes later.
+    /// </summary>
+    private void Leave(double reference)
+    {
+        if (_visitRise < HealthyShare * reference * _visitS)
+        {
+            Sum *= 0.5;
+            AboveS *= 0.5;
+            Passes = 0;
+        }
+        _visitRise = _visitS = 0;
     }
 }

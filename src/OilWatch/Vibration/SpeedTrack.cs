@@ -34,7 +34,9 @@ public sealed class SpeedTrack
     internal double At(long ns, ref int near)
     {
         int i = Before(ns, near);
-        if (i < 0 || i + 1 >= _atNs.Count) return double.NaN;
+        if (i < 0) return double.NaN;
+        // Samples that come in step with the readings end exactly on the latest one.
+        if (i + 1 >= _atNs.Count) return ns == _atNs[i] ? _rpm[i] : double.NaN;
         near = i;
         long span = _atNs[i + 1] - _atNs[i];
         if (span > OrderTracker.LongestGapNs) return double.NaN;

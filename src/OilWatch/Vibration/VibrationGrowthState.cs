@@ -116,17 +116,18 @@ internal sealed class VibrationGrowthState
             return false;
         }
         _lastLevel = level;
-        return Step(frame.At, level, frame.SpeedRpm, frame.ThrottlePercent, frame.LapNumber, out change);
+        return Step(frame.At, frame.At, level, frame.SpeedRpm, frame.ThrottlePercent, frame.LapNumber, out change);
     }
 
     /// <summary>Looks at one level; true when it brought a change.</summary>
     /// <param name="at">When.</param>
+    /// <param name="known">When it was known: later than <paramref name="at"/> where a level is of a stretch of time.</param>
     /// <param name="levelG">Vibration, g; NaN, 0 or less is absent.</param>
     /// <param name="speedRpm">Engine speed, or NaN.</param>
     /// <param name="throttlePercent">Throttle opening, or NaN.</param>
     /// <param name="lap">Lap number.</param>
     /// <param name="change">What changed.</param>
-    public bool Step(LogTime at, double levelG, double speedRpm, double throttlePercent, int lap, out VibrationChange change)
+    public bool Step(LogTime at, LogTime known, double levelG, double speedRpm, double throttlePercent, int lap, out VibrationChange change)
     {
         change = default;
         if (_begun && at <= _last) return false;
@@ -136,12 +137,12 @@ internal sealed class VibrationGrowthState
             _lastReading = _lastFast = _lastJudged = _firstOfMean = at;
         }
         _last = at;
-        if (!(levelG > 0 && double.IsFinite(levelG) && double.IsFinite(speedRpm))) return Lost(at, out change);
+        if (!(levelG > 0 && double.IsFinite(levelG) && double.IsFinite(speedRpm))) return Lost(at, known, out change);
         _lastReading = at;
         if (speedRpm < _options.AboveRpm)
         {
             _count = 0;
-            return Slowed(at, out change);
+            return Slowed(at, known, out change);
         }
         _lastFast = at;
         if (_count == 0)
@@ -158,7 +159,7 @@ internal sealed class VibrationGrowthState
         if (since < BetweenReadingsS) return false;
         var reading = new LevelReading(middle, Math.Log(_sumLevel / _count), _sumSpeed / _count, _sumThrottle / _count);
         _count = 0;
-        return Take(in reading, at, lap, out change);
+        return Take(in reading, known, lap, out change);
     }
 
     /// <summary>The log is over; true when that ends an open rise.</summary>
@@ -168,17 +169,17 @@ internal sealed class VibrationGrowthState
         return _open && Ends(EventEnd.LogEnded, _lastJudged, _last, out change);
     }
 
-    private bool Lost(LogTime at, out VibrationChange change)
+    private bool Lost(LogTime at, LogTime known, out VibrationChange change)
     {
         change = default;
         _count = 0;
-        return _open && at.SecondsSince(_lastReading) > _options.LongestGapS && Ends(EventEnd.DataLost, _lastJudged, at, out change);
+        return _open && at.SecondsSince(_lastReading) > _options.LongestGapS && Ends(EventEnd.DataLost, _lastJudged, known, out change);
     }
 
-    private bool Slowed(LogTime at, out VibrationChange change)
+    private bool Slowed(LogTime at, LogTime known, out VibrationChange change)
     {
         change = default;
-        return _open && at.SecondsSince(_lastFast) > _options.LongestGapS && Ends(EventEnd.EngineSlowed, _lastJudged, at, out change);
+        return _open && at.SecondsSince(_lastFast) > _options.LongestGapS && Ends(EventEnd.EngineSlowed, _lastJudged, known, out change);
     }
 
     private bool Take(in LevelReading reading, LogTime now, int lap, out VibrationChange change)
@@ -266,7 +267,7 @@ internal sealed class VibrationGrowthState
         here.Add(reading.At, counted, reference, step);
         _all.Add(reading.At, counted, reference, step);
         bool risenHere = here.Sum >= decision && here.Mean >= CalledShare * _rise
-            && (here.AboveS >= _options.LeastAboveS || (here.Passes >= 2 && here.AboveS >= 0.2 * _options.LeastAboveS));
+            && here.AboveS >= _options.LeastAboveS * (here.Passes switch { >= 3 => 0.2, 2 => 0.5, _ => 1 });
         bool risenAll = _all.Sum >= decision && _all.Mean >= CalledShare * _rise && _all.AboveS >= _options.LeastAboveS;
         if (_open) return Follow(in reading, speed, rise, healthy, step, risenHere, risenAll, now, out change);
         return (risenHere || risenAll) && Raise(in reading, speed, healthy, zone, risenAll, now, lap, out change);

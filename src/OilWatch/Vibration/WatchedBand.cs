@@ -20,10 +20,11 @@ internal sealed class WatchedBand(string name, double from, double to, BandKind 
     /// <param name="power">Mean square a bin, g², summed over the spectra.</param>
     /// <param name="spectra">How many.</param>
     /// <param name="binWidth">Hz or orders a bin.</param>
-    /// <param name="at">When.</param>
+    /// <param name="at">When: their middle.</param>
+    /// <param name="known">When the last of their samples had come.</param>
     /// <param name="speedRpm">Engine speed, or NaN.</param>
     /// <param name="change">What changed.</param>
-    public bool Take(ReadOnlySpan<float> power, int spectra, double binWidth, LogTime at, double speedRpm, out VibrationChange change)
+    public bool Take(ReadOnlySpan<float> power, int spectra, double binWidth, LogTime at, LogTime known, double speedRpm, out VibrationChange change)
     {
         int first = (int)Math.Clamp(Math.Ceiling((from / binWidth) - 1e-9), 1, power.Length);
         int last = (int)Math.Clamp(Math.Floor((to / binWidth) + 1e-9), 0, power.Length - 1);
@@ -31,6 +32,6 @@ internal sealed class WatchedBand(string name, double from, double to, BandKind 
         for (int bin = first; bin <= last; bin++) sum += power[bin];
         _sum += sum;
         _count += spectra;
-        return State.Step(at, Math.Sqrt(sum / spectra), speedRpm, double.NaN, Frames.EngineFrame.NoLap, out change);
+        return State.Step(at, known, Math.Sqrt(sum / spectra), speedRpm, double.NaN, Frames.EngineFrame.NoLap, out change);
     }
 }

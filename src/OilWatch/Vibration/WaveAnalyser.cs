@@ -78,6 +78,9 @@ public sealed class WaveAnalyser
     /// <summary>Changes so far, in the order in which they were known.</summary>
     public IReadOnlyList<VibrationChange> Changes => _changes;
 
+    /// <summary>The latest level; <see cref="LevelPoint.RmsG"/> is NaN before there is any.</summary>
+    internal LevelPoint Latest { get; private set; } = new(default, double.NaN, double.NaN);
+
     /// <summary>Takes the next samples.</summary>
     /// <param name="samples">Acceleration, g, evenly spaced.</param>
     /// <exception cref="InvalidOperationException">The waveform has been finished.</exception>
@@ -178,23 +181,24 @@ public sealed class WaveAnalyser
         double span = Math.Max(begins, Math.Max(mid, ends)) - Math.Min(begins, Math.Min(mid, ends));
         _map.Add(power, segments, speed, span);
         LogTime at = _start.AddSeconds(middle);
-        TakeBands(power, segments, _rateHz / _welch.Segment, at, speed, BandKind.Frequency);
+        TakeBands(power, segments, _rateHz / _welch.Segment, at, new LogTime(endNs), speed, BandKind.Frequency);
         double square = 0;
         for (int bin = Math.Max(1, (int)Math.Ceiling(LowestHz * _welch.Segment / _rateHz)); bin < power.Length; bin++) square += power[bin];
-        _history.Add(new LevelPoint(at, speed, Math.Sqrt(square / segments)));
+        Latest = new LevelPoint(at, speed, Math.Sqrt(square / segments));
+        _history.Add(Latest);
     }
 
     private void TakeOrders(ReadOnlySpan<float> power, in OrderWindow window)
     {
         _table.Add(power, in window);
-        TakeBands(power, window.Windows, 1.0 / OrderTracker.Revolutions, window.At, window.SpeedRpm, BandKind.Order);
+        TakeBands(power, window.Windows, 1.0 / OrderTracker.Revolutions, window.At, window.End, window.SpeedRpm, BandKind.Order);
     }
 
-    private void TakeBands(ReadOnlySpan<float> power, int spectra, double binWidth, LogTime at, double speedRpm, BandKind kind)
+    private void TakeBands(ReadOnlySpan<float> power, int spectra, double binWidth, LogTime at, LogTime known, double speedRpm, BandKind kind)
     {
         foreach (WatchedBand band in _bands)
         {
-            if (band.Kind != kind || !band.Take(power, spectra, binWidth, at, speedRpm, out VibrationChange change)) continue;
+            if (band.Kind != kind || !band.Take(power, spectra, binWidth, at, known, speedRpm, out VibrationChange change)) continue;
             _changes.Add(change);
         }
     }

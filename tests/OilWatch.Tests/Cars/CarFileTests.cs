@@ -114,6 +114,7 @@ public sealed class CarFileTests
         Assert.Equal("x", Good("[channels]\noil_pressure.source = \"x\"").Channels[Role.OilPressure].Source);
         Assert.Equal("x", Good("[channels]\noil_pressure = { source = \"x\" }").Channels[Role.OilPressure].Source);
         Assert.Equal(["a.dbc"], Good("[can]\ndatabase = \"a.dbc\"").CanDatabases);
+        Assert.Equal("ours.toml", Good("[advice]\nfile = \"ours.toml\"").AdviceFile);
         Assert.Equal(new LapGate(1, 2, 3, 4), Good("[laps.gate]\nlatitude = 1\nlongitude = 2\nheading_deg = 3\nwidth_m = 4").Gate);
         Assert.Equal(20, Good("[laps]\ngate = { latitude = 1, longitude = 2, heading_deg = 3 }").Gate!.WidthM);
         Assert.Equal(new Band("b", BandKind.Order, 1, 2), Assert.Single(Good("bands = [ { name = \"b\", kind = \"order\", from = 1, to = 2 } ]").Bands));

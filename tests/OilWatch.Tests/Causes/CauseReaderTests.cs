@@ -119,7 +119,7 @@ public sealed class CauseReaderTests
     [InlineData(0.5, 0.93, 0.95, Cause.ThinOil)]
     [InlineData(0.6, 0.80, 0.80, Cause.Wear)]
     public void Against_a_reference_the_plateau_tells_thin_oil_from_wear(double low, double middle, double top, Cause cause) =>
-        Assert.Equal(cause, Read(Quiet with { Level = new LevelSignature(60, low, middle, top, "may.csv") }).Cause);
+        Assert.Equal(cause, Read(Quiet with { Level = new LevelSignature(60, low, middle, top, double.NaN, "may.csv") }).Cause);
 
     [Fact]
     public void Low_against_the_rule_of_thumb_alone_it_cannot_be_told()
@@ -171,7 +171,7 @@ public sealed class CauseReaderTests
             UnsteadyAtS = Or(random, 100),
             Before = Part(random),
             After = Part(random),
-            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
+            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
         };
     }
 

@@ -6,9 +6,11 @@ namespace OilWatch.Tests.Causes;
 /// <remarks><c>dotnet run --project tests/OilWatch.Tests -- -explicit only -class "*ConfusionTable" -showLiveOutput</c></remarks>
 public sealed class ConfusionTable(ITestOutputHelper output)
 {
-    private const ulong Seeds = 24;
+    // The thresholds were set with seeds 1 to 24, 101 to 124 and 201 to 224; these are others.
+    private const ulong FirstSeed = 401;
+    private const ulong LastSeed = 424;
 
-    // The word that is right, and those that are neither right nor wrong.
+    // The scenario, how the right word begins, and the scenario of the same seed that is the reference.
     [Theory(Explicit = true)]
     [InlineData("wet-left", "pickup-uncovered left", null)]
     [InlineData("wet-right", "pickup-uncovered right", null)]
@@ -33,19 +35,20 @@ public sealed class ConfusionTable(ITestOutputHelper output)
     [InlineData("dry-sump", "nothing-found", null)]
     [InlineData("kerbs", "nothing-found", null)]
     [InlineData("cold-start", "nothing-found", null)]
-    public async Task At_least_nine_of_ten_named_causes_are_right(string scenario, string right, string? reference)
+    public async Task At_most_one_run_in_ten_is_read_wrongly(string scenario, string label, string? reference)
     {
         var read = new SortedDictionary<string, int>(StringComparer.Ordinal);
-        for (ulong seed = 1; seed <= Seeds; seed++)
+        for (ulong seed = FirstSeed; seed <= LastSeed; seed++)
         {
             string word = CauseBench.Word((await CauseBench.AnalyseAsync(scenario, seed, reference)).Cause!);
             read[word] = read.GetValueOrDefault(word) + 1;
             CauseBench.Forget();
         }
+        // "Cannot tell" and "nothing found" name no cause: neither right nor wrong, but where nothing is the matter.
+        int right = read.Where(entry => entry.Key.StartsWith(label, StringComparison.Ordinal)).Sum(entry => entry.Value);
+        int wrong = read.Where(entry => entry.Key is not ("cannot-tell" or "nothing-found")).Sum(entry => entry.Value) - (label is "nothing-found" ? 0 : right);
         output.WriteLine(string.Create(CultureInfo.InvariantCulture,
-            $"| `{scenario}`{(reference is null ? "" : $" after `{reference}`")} | {string.Join(", ", read.Select(entry => $"{entry.Key} {entry.Value}"))} |"));
-        int named = read.Where(entry => entry.Key is not ("cannot-tell" or "nothing-found") || right is "nothing-found").Sum(entry => entry.Value);
-        int correct = read.Where(entry => entry.Key.StartsWith(right, StringComparison.Ordinal)).Sum(entry => entry.Value);
-        Assert.True(correct >= 0.9 * named || scenario is "thin-oil", $"{correct} of {named} right");
+            $"| `{scenario}`{(reference is null ? "" : $" after `{reference}`")} | {string.Join(", ", read.Select(entry => $"{entry.Key} {entry.Value}"))} | {right} | {wrong} |"));
+        Assert.True(wrong * 10 <= read.Values.Sum(), $"{wrong} read wrongly");
     }
 }

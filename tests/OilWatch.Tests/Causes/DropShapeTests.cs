@@ -46,6 +46,6 @@ public sealed class DropShapeTests
             watch.Step(in frame);
             if (i == (int)(1.2 / intervalS)) watch.Begin(LogTime.FromSeconds(0.98));
         }
-        return watch.Shape(least);
+        return watch.Shape(least, 2);
     }
 }

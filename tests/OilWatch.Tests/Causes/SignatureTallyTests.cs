@@ -23,7 +23,7 @@ public sealed class SignatureTallyTests
         var tally = new SignatureTally(PressureModelOptions.Default);
         for (double t = 0; t < 20; t += 0.05) tally.Step(Frame(t, rpm: 3100, ratio: 1));
         for (double t = 20; t < 40; t += 0.05) tally.Step(Frame(t, rpm: 6100, ratio: 0.5, loadG: 1.1));
-        SignaturePart part = SignaturePart.Of(tally.Stretches, 0, tally.Stretches.Count);
+        SignaturePart part = SignaturePart.Of(tally, 0, tally.Stretches.Count);
         Assert.Equal(1, part.CalmRatio, 6);
         Assert.Equal(0.75, part.Ratio, 3);
     }
@@ -33,7 +33,7 @@ public sealed class SignatureTallyTests
     {
         var tally = new SignatureTally(PressureModelOptions.Default);
         for (double t = 0; t < 20; t += 0.05) tally.Step(Frame(t, rpm: 3100, ratio: 1, loadG: double.NaN));
-        Assert.Equal(double.NaN, SignaturePart.Of(tally.Stretches, 0, tally.Stretches.Count).CalmRatio);
+        Assert.Equal(double.NaN, SignaturePart.Of(tally, 0, tally.Stretches.Count).CalmRatio);
     }
 
     [Fact]

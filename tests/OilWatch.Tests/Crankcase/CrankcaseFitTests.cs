@@ -16,6 +16,12 @@ public sealed class CrankcaseFitTests
     [Fact]
     public void A_slow_loss_does_not_either() => Assert.InRange(Fit(share => share < 0.3 ? 1 : 1.3 - share)!.At(6000, 100), -31.5, -27.5);
 
+    [Theory]
+    [InlineData(0.2)]
+    [InlineData(0.4)]
+    public void Vacuum_that_is_gone_for_most_of_the_run_does_not_become_healthy(double from) =>
+        Assert.InRange(Fit(share => share < from ? 1 : 0)!.At(6000, 100), -31.5, -28.5);
+
     [Fact]
     public void Blow_by_that_begins_in_the_run_does_not_become_usual()
     {

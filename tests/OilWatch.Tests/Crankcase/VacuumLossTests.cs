@@ -45,32 +45,16 @@ public sealed class VacuumLossTests
         Assert.DoesNotContain(result.Alerts, alert => alert.Kind == AlertKind.CrankcaseVacuumLoss);
     }
 
-    /// <summary>A second opinion, slow and obvious: mean pressure by engine speed before the loss, and two-second means against it after.</summary>
-    private static double FellBelow(SynthesisedRun run, double share, double lossS)
+    /// <summary>When vacuum had been below a share of what the same engine shows healthy, at speeds where it is judged, for a second in all; infinity if never.</summary>
+    internal static double FellBelow(SynthesisedRun run, double share, double lossS)
     {
-        double[] kpa = run.True.ByRole["crankcase_pressure"], rpm = run.True.ByRole["engine_speed"];
-        var sums = new double[64];
-        var counts = new int[64];
-        int until = (int)(lossS / run.True.StepS);
-        for (int i = 0; i < until; i++)
+        double[] kpa = run.True.ByRole["crankcase_pressure"], healthy = run.True.HealthyCrankcaseKpa, rpm = run.True.ByRole["engine_speed"];
+        double below = 0;
+        for (int i = (int)(lossS / run.True.StepS); i < kpa.Length; i++)
         {
-            int bin = (int)(rpm[i] / 300);
-            sums[bin] += kpa[i];
-            counts[bin]++;
-        }
-        int window = (int)(2 / run.True.StepS);
-        for (int from = until; from + window < kpa.Length; from += window / 4)
-        {
-            double seen = 0, healthy = 0;
-            bool judged = true;
-            for (int i = from; i < from + window; i++)
-            {
-                int bin = (int)(rpm[i] / 300);
-                judged &= rpm[i] > 2500 && counts[bin] > 20;
-                seen += kpa[i];
-                healthy += sums[bin] / Math.Max(1, counts[bin]);
-            }
-            if (judged && seen / healthy < share) return (from + window) * run.True.StepS;
+            if (rpm[i] < 2500 || healthy[i] > -3 || kpa[i] < share * healthy[i]) continue;
+            below += run.True.StepS;
+            if (below >= 1) return i * run.True.StepS;
         }
         return double.PositiveInfinity;
     }

@@ -59,14 +59,14 @@ public sealed class FrameAlignerTests
     }
 
     [Fact]
-    public void A_pace_channel_of_a_kilohertz_is_averaged_into_frames_no_closer_than_seven_and_a_half_milliseconds()
+    public void A_pace_channel_of_a_kilohertz_is_averaged_into_frames_no_closer_than_twelve_milliseconds()
     {
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure);
         for (int i = 0; i <= 1000; i++) Record(aligner, i * 0.001, (0, i));
 
-        Assert.Equal(1 + (1000 / 8), frames.All.Count);
-        Assert.Equal(0.008, frames.All[1].At.Seconds);
-        Assert.Equal((1 + 8) / 2.0, frames.All[1].PressureKpa);
+        Assert.Equal(1 + (1000 / 12), frames.All.Count);
+        Assert.Equal(0.012, frames.All[1].At.Seconds);
+        Assert.Equal((1 + 12) / 2.0, frames.All[1].PressureKpa);
     }
 
     [Theory]

@@ -16,7 +16,7 @@ public sealed class SummaryTests
         Assert.Equal(
             [
                 "format_version", "log", "log_format", "car", "as_live", "verdict", "headline", "start_s", "end_s", "duration_s", "engine_hours",
-                "engine_revolutions", "counts", "cause", "baseline", "starvation_total", "look_first", "look_at_sensors", "corners", "time_to_drop", "circuit", "laps", "channels", "channel_notes", "not_judged",
+                "engine_revolutions", "counts", "cause", "baseline", "starvation_total", "look_first", "look_at_sensors", "corners", "time_to_drop", "circuit", "laps", "channels", "vibration", "speed_bands", "channel_notes", "not_judged",
                 "health_indices", "reading", "assumptions", "limits",
             ],
             summary.RootElement.EnumerateObject().Select(field => field.Name));

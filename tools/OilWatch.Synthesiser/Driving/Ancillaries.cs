@@ -10,6 +10,7 @@ public sealed class Ancillaries
     private Ancillaries(int count)
     {
         CrankcaseKpa = new double[count];
+        HealthyCrankcaseKpa = new double[count];
         VibrationG = new double[count];
         FuelKpa = new double[count];
         BatteryV = new double[count];
@@ -19,6 +20,9 @@ public sealed class Ancillaries
 
     /// <summary>Crankcase pressure, kPa gauge; below ambient is negative.</summary>
     public double[] CrankcaseKpa { get; }
+
+    /// <summary>Crankcase pressure of the same engine at the same instant with its vacuum not lost, kPa gauge.</summary>
+    public double[] HealthyCrankcaseKpa { get; }
 
     /// <summary>Vibration level, g RMS.</summary>
     public double[] VibrationG { get; }
@@ -53,6 +57,7 @@ public sealed class Ancillaries
         double blowBy = random.Range(0.4, 2.5);
         double vacuumPower = random.Range(0.5, 1.0);
         var crankcase = new FirstOrderLag(random.Range(0.3, 0.9), stepS);
+        FirstOrderLag healthy = crankcase;
         bool belt = random.Chance(0.5);
         double lostFrom = lengthS * random.Range(0.35, 0.6);
         double lostOver = belt ? random.Range(0.5, 3) : lengthS * random.Range(0.3, 0.4);
@@ -86,6 +91,7 @@ public sealed class Ancillaries
                 ? (-vacuum * pumps * Math.Pow(Math.Max(share, 0), vacuumPower)) + (blows * (pumps > 0.5 ? 2 : 1))
                 : blows;
             result.CrankcaseKpa[i] = crankcase.Step(settles);
+            result.HealthyCrankcaseKpa[i] = healthy.Step(scenario.IsDrySump ? (-vacuum * Math.Pow(Math.Max(share, 0), vacuumPower)) + (2 * blows) : blows);
 
             double grown = scenario.VibrationGrows && t > growFrom ? growBy * (t - growFrom) / (lengthS - growFrom) : 0;
             double level = floor + (slope * share * share * (growsAtPeak ? 1 : 1 + grown));
