@@ -23,6 +23,7 @@ public sealed class KilledWatchTests : IDisposable
         string folder = _bench.PathOf("run");
         using Process program = Process.Start(new ProcessStartInfo("dotnet", [typeof(CommandLine).Assembly.Location, "watch", "-", "--out", folder, "--quiet"])
         {
+            UseShellExecute = false,
             RedirectStandardInput = true,
             RedirectStandardError = true,
             RedirectStandardOutput = true,
@@ -58,6 +59,6 @@ public sealed class KilledWatchTests : IDisposable
         Assert.NotEmpty(text);
         Assert.StartsWith(text, sent.ToString(), StringComparison.Ordinal);
         Assert.Equal(0, reading.Blocks.DamagedBytes);
-        Assert.DoesNotContain("alerts.jsonl", _bench.FilesIn("run"));
+        Assert.DoesNotContain("alerts.jsonl", _bench.FilesIn("run"), StringComparer.Ordinal);
     }
 }
