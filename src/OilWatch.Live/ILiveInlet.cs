@@ -1,6 +1,6 @@
 namespace OilWatch.Live;
 
-/// <summary>What a source hands its bytes to. Never blocks for longer than a copy takes, whatever happens behind it.</summary>
+/// <summary>What a source hands its bytes to. Blocks for no longer than a copy takes, or two seconds for a source that <see cref="ILiveSource.CanWait"/>.</summary>
 public interface ILiveInlet
 {
     /// <summary>Takes bytes as they came.</summary>

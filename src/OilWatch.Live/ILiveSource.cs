@@ -6,6 +6,12 @@ public interface ILiveSource
     /// <summary>What it is called in messages, such as <c>tcp:192.0.2.1:29536</c>.</summary>
     string Name { get; }
 
+    /// <summary>
+    /// True when the other end waits, or loses nothing, while its bytes are not taken, as behind a pipe or a connection: when more comes than can be judged the source is made
+    /// to wait for up to two seconds before anything is dropped. False, the default, where what is not taken at once is lost, as on a bus.
+    /// </summary>
+    bool CanWait => false;
+
     /// <summary>Reads until the source is over or <paramref name="stop"/> is set. Called once, on a thread of its own, and blocks it.</summary>
     /// <param name="inlet">Takes the bytes.</param>
     /// <param name="stop">Ends it; a source that waits for bytes is woken.</param>

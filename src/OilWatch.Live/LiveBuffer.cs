@@ -1,26 +1,32 @@
 namespace OilWatch.Live;
 
-/// <summary>The bytes between a source's thread and the analysing thread: a ring of fixed size that never makes the source wait.</summary>
+/// <summary>The bytes between a source's thread and the analysing thread: a ring of fixed size.</summary>
 /// <remarks>
 /// Until <see cref="Release"/> everything is kept, so that the beginning can be looked at more than once: what the stream is, what it holds, which
-/// channel plays which role. From then on bytes go as they are read. When the ring is full the oldest bytes go, to the end of a line, and the reader finds
-/// a mark in their place.
+/// channel plays which role. From then on bytes go as they are read. When the ring is full, a source whose other end can wait is made to wait for a while; after
+/// that, and for any other source at once, the oldest bytes go, to the end of a line, and the reader finds a mark in their place.
 /// </remarks>
 internal sealed class LiveBuffer : IDisposable
 {
     private readonly Lock _gate = new();
     private readonly SemaphoreSlim _arrived = new(0);
+    private readonly SemaphoreSlim _left = new(0);
+    private readonly int _patienceMs;
     private readonly byte[] _ring;
+    private long _base;
     private long _tail;
     private long _head;
     private bool _waiting;
+    private bool _writerWaits;
     private bool _released;
     private bool _ended;
     private byte[] _mark = "\n"u8.ToArray();
 
     /// <param name="capacity">Bytes kept at most.</param>
-    public LiveBuffer(int capacity)
+    /// <param name="patienceMs">How long whoever writes may be made to wait for room, ms; 0 for never.</param>
+    public LiveBuffer(int capacity, int patienceMs = 0)
     {
+        _patienceMs = patienceMs;
         ArgumentOutOfRangeException.ThrowIfLessThan(capacity, 64);
         _ring = new byte[capacity];
     }
@@ -40,6 +46,7 @@ internal sealed class LiveBuffer : IDisposable
     /// <summary>Takes bytes; drops the oldest where there is no room.</summary>
     public void Write(ReadOnlySpan<byte> bytes)
     {
+        if (_patienceMs > 0) WaitForRoom(Math.Min(bytes.Length, _ring.Length / 2));
         bool wake;
         lock (_gate)
         {
@@ -59,14 +66,15 @@ internal sealed class LiveBuffer : IDisposable
     /// <summary>No more will come. What is there is still read.</summary>
     public void End()
     {
-        bool wake;
+        bool wake, wakeWriter;
         lock (_gate)
         {
             _ended = true;
-            wake = _waiting;
-            _waiting = false;
+            (wake, _waiting) = (_waiting, false);
+            (wakeWriter, _writerWaits) = (_writerWaits, false);
         }
         if (wake) _arrived.Release();
+        if (wakeWriter) _left.Release();
     }
 
     /// <summary>The beginning has been looked at: the next stream opened is the last, and what it has read is let go.</summary>
@@ -84,17 +92,41 @@ internal sealed class LiveBuffer : IDisposable
     public void Dispose()
     {
         End();
-        _arrived.Dispose();
+        _arrived.Dispose();         // the other is left to the collector: a source that cannot be stopped may be waiting for it
     }
 
     /// <summary>A stream over the bytes from the first one. One reader at a time.</summary>
     public Stream Open() => new Reader(this);
 
+    private int IndexOf(long position) => (int)((position - _base) % _ring.Length);
+
+    /// <summary>One thread writes, so nobody else takes the room that it has waited for.</summary>
+    private void WaitForRoom(int count)
+    {
+        long until = Environment.TickCount64 + _patienceMs;
+        while (true)
+        {
+            lock (_gate)
+            {
+                if (_ended || _ring.Length - (_head - _tail) >= count) return;
+                _writerWaits = true;
+            }
+            long patience = until - Environment.TickCount64;
+            if (patience > 0 && _left.Wait((int)patience)) continue;
+            lock (_gate)
+            {
+                if (!_writerWaits) _left.Wait(0);                         // it was woken just now
+                _writerWaits = false;
+            }
+            return;
+        }
+    }
+
     private void Put(ReadOnlySpan<byte> bytes)
     {
         long room = _ring.Length - (_head - _tail);
         if (bytes.Length > room) Drop(bytes.Length - room);
-        int at = (int)(_head % _ring.Length);
+        int at = IndexOf(_head);
         int first = Math.Min(bytes.Length, _ring.Length - at);
         bytes[..first].CopyTo(_ring.AsSpan(at));
         bytes[first..].CopyTo(_ring);
@@ -106,7 +138,7 @@ internal sealed class LiveBuffer : IDisposable
     {
         long from = _tail;
         _tail = Math.Min(_head, _tail + Math.Max(least, _ring.Length / 8));
-        while (_tail < _head && _ring[(int)((_tail - 1) % _ring.Length)] is not ((byte)'\n' or (byte)'\r')) _tail++;
+        while (_tail < _head && _ring[IndexOf(_tail - 1)] is not ((byte)'\n' or (byte)'\r')) _tail++;
         Dropped += _tail - from;
         Drops++;
     }
@@ -117,6 +149,8 @@ internal sealed class LiveBuffer : IDisposable
         if (into.IsEmpty) return 0;
         while (true)
         {
+            bool wakeWriter = false;
+            int count = 0;
             lock (_gate)
             {
                 if (position < _tail)
@@ -126,28 +160,45 @@ internal sealed class LiveBuffer : IDisposable
                 }
                 if (markLeft > 0)
                 {
-                    int count = Math.Min(markLeft, into.Length);
+                    count = Math.Min(markLeft, into.Length);
                     _mark.AsSpan(_mark.Length - markLeft, count).CopyTo(into);
                     markLeft -= count;
                     return count;
                 }
                 if (position < _head)
                 {
-                    int count = (int)Math.Min(into.Length, _head - position);
-                    int at = (int)(position % _ring.Length);
-                    int first = Math.Min(count, _ring.Length - at);
-                    _ring.AsSpan(at, first).CopyTo(into);
-                    _ring.AsSpan(0, count - first).CopyTo(into[first..]);
+                    count = Take(position, into);
                     position += count;
-                    if (_released) _tail = position;
-                    return count;
+                    if (_released)
+                    {
+                        _tail = position;
+                        if (_tail == _head) _base = _head;               // begins again at the front: memory that was never needed is never touched
+                        (wakeWriter, _writerWaits) = (_writerWaits, false);
+                    }
                 }
-                // Looking at the beginning must end somewhere: at what can be kept.
-                if (_ended || (!_released && _head >= _ring.Length)) return 0;
-                _waiting = true;
+                else if (_ended || (!_released && _head >= _ring.Length))
+                {
+                    return 0;                                            // looking at the beginning ends at what can be kept
+                }
+                else
+                {
+                    _waiting = true;
+                }
             }
+            if (wakeWriter) _left.Release();
+            if (count > 0) return count;
             _arrived.Wait();
         }
+    }
+
+    private int Take(long position, Span<byte> into)
+    {
+        int count = (int)Math.Min(into.Length, _head - position);
+        int at = IndexOf(position);
+        int first = Math.Min(count, _ring.Length - at);
+        _ring.AsSpan(at, first).CopyTo(into);
+        _ring.AsSpan(0, count - first).CopyTo(into[first..]);
+        return count;
     }
 
     private sealed class Reader(LiveBuffer buffer) : Stream

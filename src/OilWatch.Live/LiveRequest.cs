@@ -20,7 +20,7 @@ public sealed record LiveRequest
     public ReaderOptions Readers { get; init; } = ReaderOptions.Default;
 
     /// <summary>Bytes kept between the source and the analysis, 1 MiB to 1 GiB. Default 16 MiB: some 40 s of a full 500 kbit/s bus.</summary>
-    /// <remarks>When the analysis falls so far behind, the oldest bytes are dropped, with a notice; the source is never made to wait.</remarks>
+    /// <remarks>When the analysis falls so far behind, a source that can wait is made to, for two seconds at most; then the oldest bytes are dropped, with a notice.</remarks>
     public int BufferBytes { get; init; } = 16 * 1024 * 1024;
 
     /// <summary>Told of each alert as it is raised, becomes more severe and ends; null when nobody asks.</summary>

@@ -13,6 +13,7 @@ namespace OilWatch.Live;
 /// </remarks>
 public static class LiveWatch
 {
+    private const int PatienceMs = 2000;
     private const int SmallestBuffer = 1024 * 1024;
     private const int LargestBuffer = 1024 * 1024 * 1024;
 
@@ -28,7 +29,7 @@ public static class LiveWatch
         request ??= LiveRequest.Default;
         ArgumentOutOfRangeException.ThrowIfLessThan(request.BufferBytes, SmallestBuffer, nameof(request));
         ArgumentOutOfRangeException.ThrowIfGreaterThan(request.BufferBytes, LargestBuffer, nameof(request));
-        using var buffer = new LiveBuffer(request.BufferBytes);
+        using var buffer = new LiveBuffer(request.BufferBytes, source.CanWait ? PatienceMs : 0);
         var inlet = new Inlet(buffer, request);
         using var over = CancellationTokenSource.CreateLinkedTokenSource(stop);
         // Not every source can be woken (a read of standard input cannot): the buffer ends whether or not the source has noticed.

@@ -112,6 +112,31 @@ public sealed class SourcesTests
     }
 
     [Fact]
+    public async Task A_source_that_can_wait_loses_nothing_to_a_slow_reader()
+    {
+        using var buffer = new LiveBuffer(1024, patienceMs: 60_000);
+        buffer.Release("GAP"u8);
+        Task writing = Task.Run(() =>
+        {
+            for (int i = 0; i < 5000; i++) buffer.Write(Encoding.ASCII.GetBytes(FormattableString.Invariant($"line {i:D4}\n")));
+            buffer.End();
+        });
+        using var reader = new StreamReader(buffer.Open(), Encoding.ASCII, detectEncodingFromByteOrderMarks: false, bufferSize: 128);
+        string text = await Task.Run(reader.ReadToEnd).WaitAsync(TimeSpan.FromSeconds(60));
+        await writing;
+        Assert.Equal(string.Concat(Enumerable.Range(0, 5000).Select(i => FormattableString.Invariant($"line {i:D4}\n"))), text);
+        Assert.Equal(0, buffer.Dropped);
+    }
+
+    [Fact]
+    public void Patience_ends_and_then_the_oldest_goes()
+    {
+        using var buffer = new LiveBuffer(64, patienceMs: 20);
+        for (int i = 0; i < 20; i++) buffer.Write("0123456789\n"u8);
+        Assert.True(buffer.Dropped > 0);
+    }
+
+    [Fact]
     public void The_beginning_can_be_looked_at_again_until_it_is_released()
     {
         using var buffer = new LiveBuffer(1024);

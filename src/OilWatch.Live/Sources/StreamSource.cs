@@ -8,6 +8,9 @@ public sealed class StreamSource(string name, Func<Stream> open) : ILiveSource
     /// <inheritdoc/>
     public string Name => name;
 
+    /// <inheritdoc/>
+    public bool CanWait => true;
+
     /// <summary>Standard input, called <c>-</c>.</summary>
     public static StreamSource StandardInput() => new("-", Console.OpenStandardInput);
 

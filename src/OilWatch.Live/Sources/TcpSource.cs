@@ -37,6 +37,9 @@ public sealed class TcpSource : ILiveSource
     public string Name { get; }
 
     /// <inheritdoc/>
+    public bool CanWait => true;
+
+    /// <inheritdoc/>
     public void Run(ILiveInlet inlet, CancellationToken stop)
     {
         ArgumentNullException.ThrowIfNull(inlet);
