@@ -87,7 +87,8 @@ internal sealed class CommonSupport
 
     private string Label(Place place, int band)
     {
-        string where = place.Corner.Length > 0 ? place.Corner : place.Direction.Word() ?? "no direction";
+        string way = place.Direction.Word() ?? "no direction";
+        string where = place.Corner.Length == 0 ? way : place.Direction is LoadDirection.Left or LoadDirection.Right ? place.Corner : $"{place.Corner} {way}";
         string hold = UsesCorners ? "" : string.Create(CultureInfo.InvariantCulture, $", held {place.HoldBand * _options.HoldBandS:0.##} to {(place.HoldBand + 1) * _options.HoldBandS:0.##} s");
         return string.Create(CultureInfo.InvariantCulture, $"{where}{hold}, {band * _options.LoadBandG:0.##} to {(band + 1) * _options.LoadBandG:0.##} g");
     }

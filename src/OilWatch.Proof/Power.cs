@@ -66,7 +66,7 @@ internal static class Power
 
     private static NeededMore More(int exposures, int before, GroupOutcome like, string how)
     {
-        if (exposures <= 0) return new(0, 0, 0, 0, "Nothing: it is settled for the conditions driven.");
+        if (exposures <= 0) return new(0, 0, 0, 0, "Nothing more is needed: it is settled for the conditions driven.");
         int? laps = like.Laps > 0 ? (int)Math.Ceiling(exposures / ((double)like.Exposures / like.Laps)) : null;
         int? sessions = like.Sessions > 0 && like.Exposures > 0 ? (int)Math.Ceiling(exposures / ((double)like.Exposures / like.Sessions)) : null;
         string also = before > 0 ? $" and {Words.Whole(before)} in the state before" : "";

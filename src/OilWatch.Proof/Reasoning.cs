@@ -54,7 +54,7 @@ internal static class Reasoning
     /// <summary>Never says that nothing more is needed while something stands against it, nor asks for more where it is settled.</summary>
     private static NeededMore AsVerdict(NeededMore needed, ProofVerdict verdict, bool none, bool judgedEnough, GroupOutcome after)
     {
-        if (verdict == ProofVerdict.Fixed) return new(0, 0, 0, 0, "Nothing: it is settled for the conditions driven.");
+        if (verdict == ProofVerdict.Fixed) return new(0, 0, 0, 0, "Nothing more is needed: it is settled for the conditions driven.");
         if (needed.Exposures != 0 || verdict is ProofVerdict.Worse) return needed;
         if (verdict == ProofVerdict.Improved && !none)
             return needed with { Sentence = "That it is better is settled. More laps cannot make it 'fixed', because it still happens: that takes another change." };
@@ -72,8 +72,8 @@ internal static class Reasoning
     private static string Significance(ProofResult r, ProofOptions options)
     {
         if (r.RateRatio is not { } ratio) return "Without a drop in either group there is no ratio to test.";
-        string said = double.IsInfinity(ratio)
-            ? "All drops came after the change"
+        string said = double.IsInfinity(ratio) ? "All drops came after the change"
+            : ratio == 0 ? $"No drop came after the change; at like corners and loads it happens at most {Words.Number(r.RateRatioLimits!.Value.High)} times as often as before (95 %)"
             : $"At like corners and loads it happens {Words.Number(ratio)} times as often as before (95 % limits {Words.Limits(r.RateRatioLimits!.Value)})";
         return r.PValue < options.Significance
             ? $"{said}; chance alone would do that rarely (p {Words.P(r.PValue!.Value)}, laps and sessions respected)."
@@ -90,7 +90,7 @@ internal static class Reasoning
         int[] left = [r.LeftOut.Sum(l => l.Exposures[0]), r.LeftOut.Sum(l => l.Exposures[1])];
         if (left.Sum() > 0)
         {
-            yield return $"Left out as not comparable: {Words.Whole(left[0])} of {Words.Whole(r.Before.Judged)} exposures before and {Words.Whole(left[1])} of {Words.Whole(r.After.Judged)} after.";
+            yield return $"Left out as not comparable: {Words.Whole(left[0])} of {Words.Whole(r.Before.Judged)} exposures before and {Words.Whole(left[1])} of {Words.Whole(r.After.Judged)} after; mostly {r.LeftOut.MaxBy(l => l.Exposures.Sum())!.Why}.";
         }
         foreach (GroupOutcome group in new[] { r.Before, r.After })
         {

@@ -29,9 +29,11 @@ public static class IndexPage
             {
                 html.Leaf("h1", Quantities.Plural(rows.Count, "engine report"), ("id", "logs-h"));
                 html.Leaf("p", Summary(rows), ("class", "lead"));
-                using (html.Open("div", ("class", "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", "Logs")))
-                using (html.Open("table")) Table(html, shown, rows);
-                html.Leaf("p", Alerts.Cautions.OneLine, ("class", "soft"));
+                HtmlTable.Write(html, "Logs", "In the order in which the logs were given. An empty cell means not known.", Columns, rows.Count, table =>
+                {
+                    foreach (IndexRow row in rows) Row(html, table, shown, row);
+                });
+                html.Leaf("p", Alerts.Cautions.OneLine, ("class", "caption"));
             }
         });
     }
@@ -47,29 +49,18 @@ public static class IndexPage
         return string.Join(", ", unread == 0 ? parts : [.. parts, $"{Quantities.Count(unread)} without results"]) + ".";
     }
 
-    private static void Table(HtmlWriter html, Quantities shown, IReadOnlyList<IndexRow> rows)
-    {
-        html.Leaf("caption", "In the order in which the logs were given.");
-        using (html.Open("thead"))
-        using (html.Open("tr"))
-        {
-            html.Leaf("th", "log", ("scope", "col"), ("class", "words"));
-            html.Leaf("th", "verdict", ("scope", "col"), ("class", "words"));
-            html.Leaf("th", "in a sentence", ("scope", "col"), ("class", "words"));
-            foreach (string head in (string[])["laps", "engine hours", "warnings", "cautions", "lowest, of healthy"]) html.Leaf("th", head, ("scope", "col"));
-        }
-        using (html.Open("tbody"))
-        {
-            foreach (IndexRow row in rows) Row(html, shown, row);
-        }
-    }
+    private static Column[] Columns { get; } =
+    [
+        new("log", 60, Words: true), new("verdict", 40, Words: true), new("in a sentence", Long: true), new("laps", Tail: "laps"),
+        new("engine hours", Tail: "engine hours"), new("warnings", Tail: "warnings"), new("cautions", Tail: "cautions"), new("lowest, of healthy", Tail: "of healthy at the lowest"),
+    ];
 
-    private static void Row(HtmlWriter html, Quantities shown, IndexRow row)
+    private static void Row(HtmlWriter html, HtmlTable table, Quantities shown, IndexRow row)
     {
         bool read = row.Verdict is not null;
-        using (html.Open("tr"))
+        using (table.Row())
         {
-            using (html.Open("th", ("scope", "row"), ("class", "words")))
+            using (table.OpenHead())
             {
                 if (row.Folder is { } folder)
                 {
@@ -80,13 +71,13 @@ public static class IndexPage
                     html.Name(row.LogName);
                 }
             }
-            using (html.Open("td", ("class", "words"))) Verdict(html, row.Verdict);
-            html.Leaf("td", shown.Sentence(PageText.Cut(row.Sentence, 600)), ("class", "long"));
-            html.Leaf("td", read ? Quantities.Count(row.Laps) : "");
-            html.Leaf("td", Quantities.Number(row.EngineHours, 2));
-            html.Leaf("td", read ? Quantities.Count(row.Warnings) : "");
-            html.Leaf("td", read ? Quantities.Count(row.Cautions) : "");
-            html.Leaf("td", Quantities.Percent(row.MinRatio));
+            using (table.Open()) Verdict(html, row.Verdict);
+            table.Cell(shown.Sentence(PageText.Cut(row.Sentence, 600)));
+            table.Cell(read ? Quantities.Count(row.Laps) : "");
+            table.Cell(Quantities.Number(row.EngineHours, 2));
+            table.Cell(read ? Quantities.Count(row.Warnings) : "");
+            table.Cell(read ? Quantities.Count(row.Cautions) : "");
+            table.Cell(Quantities.Percent(row.MinRatio));
         }
     }
 

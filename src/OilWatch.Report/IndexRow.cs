@@ -12,7 +12,7 @@ namespace OilWatch.Report;
 /// <param name="EngineHours">Engine hours, h, or null.</param>
 /// <param name="Warnings">Alerts of the severity warning.</param>
 /// <param name="Cautions">Alerts of the severity caution.</param>
-/// <param name="MinRatio">The worst ratio of oil pressure to healthy of all laps, or null.</param>
+/// <param name="MinRatio">The worst ratio of oil pressure to healthy of all laps and alerts, or null.</param>
 public sealed record IndexRow(
     string LogName, string? Folder, Verdict? Verdict, string Sentence, int Laps, double? EngineHours, int Warnings, int Cautions, double? MinRatio)
 {
@@ -25,7 +25,8 @@ public sealed record IndexRow(
         return new IndexRow(
             result.LogName, folder, result.Verdict, result.Headline, result.Laps.Length, result.EngineHours,
             result.Alerts.Count(alert => alert.Severity == Severity.Warning), result.Alerts.Count(alert => alert.Severity == Severity.Caution),
-            result.Laps.Min(lap => lap.OilPressureMinRatio));
+            result.Laps.Select(lap => lap.OilPressureMinRatio)
+                .Concat(result.Alerts.Where(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure).Select(alert => alert.MinRatio)).Min());
     }
 
     /// <summary>The row for a log that has no results.</summary>

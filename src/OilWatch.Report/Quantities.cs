@@ -10,6 +10,10 @@ public sealed partial class Quantities(ReportUnits units)
     // 0.45359237 · 9.80665 / 0.0254² kPa. Source: check-values 12 (psi, COMPUTED from exact definitions).
     private const double KpaInPsi = 6.8947572931683613;
 
+    private const double WholePsiFrom = 9.95;
+
+    private const double KmInMile = 1.609344;                // exact: international yard and pound, 1959
+
     // A wider number would break the tables; none that is real is that large.
     private const double TooWide = 1e7;
 
@@ -25,8 +29,23 @@ public sealed partial class Quantities(ReportUnits units)
     /// <summary>A temperature, °C, in the unit shown.</summary>
     public double InTemperatureUnit(double celsius) => units == ReportUnits.Us ? (celsius * 1.8) + 32 : celsius;
 
-    /// <summary>A pressure, kPa, without its unit: whole kPa or tenths of a psi.</summary>
-    public string Pressure(double? kpa) => units == ReportUnits.Us ? Number(kpa / KpaInPsi, 1) : Number(kpa, 0);
+    /// <summary><c>km/h</c> or <c>mph</c>.</summary>
+    public string SpeedUnit => units == ReportUnits.Us ? "mph" : "km/h";
+
+    /// <summary>A pressure, kPa, without its unit: whole kPa or psi, tenths of a psi below 10.</summary>
+    /// <remarks>A gauge is read in whole psi, and a sentence that was rounded to kPa before then shows the same figure as a table.</remarks>
+    public string Pressure(double? kpa)
+    {
+        if (units != ReportUnits.Us) return Number(kpa, 0);
+        double? psi = kpa / KpaInPsi;
+        return Number(psi, Math.Abs(psi ?? 0) < WholePsiFrom ? 1 : 0);
+    }
+
+    /// <summary>A pressure of a crankcase, kPa, without its unit: tenths of a kPa or hundredths of a psi.</summary>
+    public string SmallPressure(double? kpa) => units == ReportUnits.Us ? Number(kpa / KpaInPsi, 2) : Number(kpa, 1);
+
+    /// <summary>A road speed, km/h, without its unit.</summary>
+    public string Speed(double? kmh) => Number(units == ReportUnits.Us ? kmh / KmInMile : kmh, 0);
 
     /// <summary>A temperature, °C, without its unit, in whole degrees.</summary>
     public string Temperature(double? celsius) => celsius is { } known ? Number(InTemperatureUnit(known), 0) : "";
@@ -85,7 +104,8 @@ public sealed partial class Quantities(ReportUnits units)
     {
         bool pressure = string.Equals(measured.Groups["unit"].Value, "kPa", StringComparison.Ordinal);
         string first = measured.Groups["first"] is { Success: true } group ? Shown(group.Value) + measured.Groups["between"].Value : "";
-        return $"{first}{Shown(measured.Groups["value"].Value)} {(pressure ? PressureUnit : TemperatureUnit)}";
+        string then = measured.Groups["then"] is { Success: true } healthy ? measured.Groups["healthy"].Value + Shown(healthy.Value) : "";
+        return $"{first}{Shown(measured.Groups["value"].Value)} {(pressure ? PressureUnit : TemperatureUnit)}{then}";
 
         string Shown(string number)
         {
@@ -95,8 +115,8 @@ public sealed partial class Quantities(ReportUnits units)
     }
 
 #pragma warning disable MA0009 // Linear: a run of digits is entered at its start only, and every step ends with a character that no other takes.
-    // A number and its unit, or two numbers that share one: "95 kPa", "96 of 410 kPa", "60 to 90 °C"; not "kPa·s".
-    [GeneratedRegex(@"(?<![\w.])(?:(?<first>-?[0-9]+(?:\.[0-9]+)?)(?<between> (?:of|to|and|or) ))?(?<value>-?[0-9]+(?:\.[0-9]+)?) (?<unit>kPa|°C)(?![\w·/])", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    // A number and its unit, or two numbers that share one: "95 kPa", "96 of 410 kPa", "60 to 90 °C", "95 kPa, healthy is 338"; not "kPa·s".
+    [GeneratedRegex(@"(?<![\w.])(?:(?<first>-?[0-9]+(?:\.[0-9]+)?)(?<between> (?:of|to|and|or) ))?(?<value>-?[0-9]+(?:\.[0-9]+)?) (?<unit>kPa|°C)(?![\w·/])(?:(?<healthy>, healthy is )(?<then>[0-9]+(?:\.[0-9]+)?))?", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Measured();
 #pragma warning restore MA0009
 

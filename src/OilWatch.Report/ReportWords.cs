@@ -32,10 +32,29 @@ public static class ReportWords
         _ => "",
     };
 
+    /// <summary>What more precisely, where that says more than the kind: which way a sensor failed, the name of a band; null otherwise.</summary>
+    public static string? Detail(Alert alert)
+    {
+        ArgumentNullException.ThrowIfNull(alert);
+        return alert.Kind != AlertKind.CrankcaseVacuumLoss ? alert.Detail : alert.Detail switch
+        {
+            null or "vacuum-lost" => null,
+            "blow-by" => "blow-by",
+            var other => other.Replace('-', ' '),
+        };
+    }
+
+    /// <summary>The share of healthy at the worst moment; where a vacuum turned into pressure, none of it.</summary>
+    public static string Share(Alert alert)
+    {
+        ArgumentNullException.ThrowIfNull(alert);
+        return Quantities.Percent(alert.Kind == AlertKind.CrankcaseVacuumLoss && alert.MinRatio < 0 ? 0 : alert.MinRatio);
+    }
+
     /// <summary>How an event ended, in words.</summary>
     public static string Ending(EventEnd end) => end switch
     {
-        EventEnd.Recovered => "pressure or reading came back",
+        EventEnd.Recovered => "back to what it should be",
         EventEnd.EngineSlowed => "the engine slowed; not judged after that",
         EventEnd.DataLost => "the data were lost while it lasted",
         EventEnd.LogEnded => "it lasted until the log ended",

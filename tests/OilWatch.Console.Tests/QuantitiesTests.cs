@@ -9,9 +9,11 @@ public sealed class QuantitiesTests
 
     [Theory]
     // check-values 12 (COMPUTED from exact definitions), to the digits shown.
-    [InlineData(68.94757293, "69", "10.0")]
-    [InlineData(413.68543759, "414", "60.0")]
-    [InlineData(689.47572932, "689", "100.0")]
+    [InlineData(68.94757293, "69", "10")]
+    [InlineData(413.68543759, "414", "60")]
+    [InlineData(689.47572932, "689", "100")]
+    // A tenth of that: below 10 psi a tenth shows.
+    [InlineData(6.894757293, "7", "1.0")]
     public void Pressure_is_shown_in_either_unit(double kpa, string si, string us) => Assert.Equal((si, us), (Si.Pressure(kpa), Us.Pressure(kpa)));
 
     [Theory]

@@ -75,7 +75,7 @@ public sealed class ReplayTests : IDisposable
     public async Task The_report_is_in_the_units_asked_for()
     {
         Assert.Equal(0, await _bench.RunAsync("replay", _bench.File("a.csv"), "--out", "~/out", "--units", "us"));
-        Assert.Contains("of 59.5 psi", _bench.Read("out/report.html"), StringComparison.Ordinal);
+        Assert.Contains("of 59 psi", _bench.Read("out/report.html"), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -186,7 +186,7 @@ public sealed class VerdictTests
             Make.Group("after", With(Make.Session("a1", 12, Make.Never), false), With(Make.Session("a2", 12, Make.Never), false)), Quick);
         Assert.Equal(24, result.Before.Events);
         Assert.Equal(120, result.Before.Exposures);
-        Assert.Contains(result.Strata, s => s.Label is "B1, 1 to 1.2 g" && s.Events[0] == 24);
+        Assert.Contains(result.Strata, s => s.Label is "B1 braking, 1 to 1.2 g" && s.Events[0] == 24);
         Assert.Equal(ProofVerdict.Fixed, result.Verdict);
     }
 

@@ -91,9 +91,9 @@ public sealed class WriterTests
         string page = Written(s => ProofPage.Write(s, Fixed("<img src=x onerror=alert(1)> & \"more\"")));
         Assert.DoesNotContain("<img", page, StringComparison.Ordinal);
         Assert.DoesNotContain("<script", page, StringComparison.OrdinalIgnoreCase);
-        Assert.DoesNotContain("http", page, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("://", page, StringComparison.Ordinal);
         Assert.Contains("&lt;img src=x onerror=alert(1)&gt; &amp; &quot;more&quot;", page, StringComparison.Ordinal);
-        Assert.Contains("<span>fixed</span>", page, StringComparison.Ordinal);
+        Assert.Contains("<span>FIXED</span>", page, StringComparison.Ordinal);
         foreach (string caution in Cautions.All)
             Assert.Contains(System.Net.WebUtility.HtmlEncode(caution), page[page.IndexOf("<footer>", StringComparison.Ordinal)..], StringComparison.Ordinal);
     }
@@ -102,23 +102,44 @@ public sealed class WriterTests
     public void Every_drawing_is_well_formed_and_described()
     {
         string page = Written(s => ProofPage.Write(s, Fixed("a & b")));
-        string[] drawings = [.. page.Split("<svg class=\"plot\"").Skip(1).Select(p => "<svg class=\"plot\"" + p[..(p.IndexOf("</svg>", StringComparison.Ordinal) + 6)])];
+        XElement[] drawings = [.. XDocument.Parse(page).Descendants("svg").Where(svg => (string?)svg.Attribute("role") is "img")];
         Assert.Equal(3, drawings.Length);
-        foreach (string drawing in drawings)
+        foreach (XElement drawing in drawings)
         {
-            XElement svg = XElement.Parse(drawing);
-            Assert.True(svg.Element("title")!.Value.Length > 0);
-            Assert.True(svg.Element("desc")!.Value.Length > 0);
-            Assert.Equal($"{svg.Element("title")!.Attribute("id")!.Value} {svg.Element("desc")!.Attribute("id")!.Value}", svg.Attribute("aria-labelledby")!.Value);
-            Assert.DoesNotContain("NaN", drawing, StringComparison.Ordinal);
+            Assert.Contains("a & b", drawing.Attribute("aria-label")!.Value, StringComparison.Ordinal);
+            Assert.DoesNotContain("NaN", drawing.ToString(), StringComparison.Ordinal);
         }
+    }
+
+    [Theory]
+    [InlineData("</title><script>alert(1)</script>", "</title><script>alert(1)</script>")]
+    [InlineData("Öl & \"q\" مرحبا 🏁", "Öl & \"q\" مرحبا 🏁")]
+    [InlineData("x\u202Egnp\u0007", "x\uFFFDgnp\uFFFD")]
+    public void A_name_is_text_on_the_page_and_turns_nothing_round(string name, string shown)
+    {
+        XDocument page = XDocument.Parse(Written(s => ProofPage.Write(s, Fixed(name))));
+        Assert.Contains(shown, page.Descendants("bdi").Select(text => text.Value), StringComparer.Ordinal);
+        Assert.Empty(page.Descendants("script"));
+    }
+
+    [Fact]
+    public void What_is_asked_first_is_answered_first()
+    {
+        XDocument page = XDocument.Parse(Written(s => ProofPage.Write(s, Fixed())));
+        Assert.Equal(
+            ["Before", "After", "It could still happen", "Chance alone", "What more would settle it"],
+            page.Descendants("dl").First().Descendants("dt").Select(name => name.Value), StringComparer.Ordinal);
+        Assert.StartsWith("Pressure lost in 24 of 96", page.Descendants("dd").First().Value, StringComparison.Ordinal);
+        Assert.Equal(
+            ["Why", "What would change the verdict", "The numbers", "Corner by corner", "How long the load can be held", "How deep pressure fell", "What was compared", "Cautions"],
+            page.Descendants("h2").Select(heading => heading.Value), StringComparer.Ordinal);
     }
 
     [Fact]
     public void A_page_without_numbers_says_why_and_draws_nothing()
     {
         string page = Written(s => ProofPage.Write(s, Wet()));
-        Assert.Contains("<span>not comparable</span>", page, StringComparison.Ordinal);
+        Assert.Contains("<span>NOT COMPARABLE</span>", page, StringComparison.Ordinal);
         Assert.Contains("The groups do not meet in load", page, StringComparison.Ordinal);
         Assert.DoesNotContain("class=\"plot\"", page, StringComparison.Ordinal);
     }

@@ -1,6 +1,9 @@
 using System.Diagnostics;
 using System.Text.Json;
 using Microsoft.Playwright;
+using OilWatch.Alerts;
+using OilWatch.Proof;
+using OilWatch.Proof.Page;
 using OilWatch.Results;
 
 #pragma warning disable MA0002 // Assert compares texts ordinally by itself.
@@ -79,17 +82,26 @@ public sealed class BrowserTests : IAsyncLifetime
     public async Task The_accessibility_check_finds_nothing(int width, ColorScheme colours)
     {
         IPage page = await OpenAsync(Sample.Long(6), width, colours);
+        Assert.Equal("[]", await ViolationsAsync(page));
+    }
+
+    private static async Task<string> ViolationsAsync(IPage page)
+    {
         await page.EvaluateAsync(await File.ReadAllTextAsync(Path.Combine(Tools!, "node_modules", "axe-core", "axe.min.js")));
         JsonElement found = await page.EvaluateAsync<JsonElement>(
             "async () => (await axe.run()).violations.map(found => `${found.impact} ${found.id}: ${found.nodes.length} x ${found.nodes[0].html}`)");
-        Assert.Equal("[]", found.GetRawText());
+        return found.GetRawText();
     }
 
     [Fact]
     public async Task The_page_is_valid_HTML()
     {
         Assert.SkipWhen(Tools is null, "html-validate is not installed: npm ci --prefix tests/OilWatch.Report.Tests/browser");
-        string file = Write(Sample.Long(6) with { CarName = Sample.Hostile });
+        Assert.Equal(("", 0), await ValidatedAsync(Write(Sample.Long(6) with { CarName = Sample.Hostile })));
+    }
+
+    private static async Task<(string Found, int Code)> ValidatedAsync(string file)
+    {
         using var validate = Process.Start(new ProcessStartInfo("node", [
             Path.Combine(Tools!, "node_modules", "html-validate", "bin", "html-validate.mjs"), "--config", Path.Combine(Tools!, ".htmlvalidate.json"), "--formatter", "text", file,
         ])
@@ -97,7 +109,7 @@ public sealed class BrowserTests : IAsyncLifetime
         Task<string> errors = validate.StandardError.ReadToEndAsync();
         string found = await validate.StandardOutput.ReadToEndAsync();
         await validate.WaitForExitAsync();
-        Assert.Equal(("", 0), ((found + await errors).Trim(), validate.ExitCode));
+        return ((found + await errors).Trim(), validate.ExitCode);
     }
 
     [Fact]
@@ -140,7 +152,75 @@ public sealed class BrowserTests : IAsyncLifetime
             """));
     }
 
-    private async Task<IPage> OpenAsync(SessionResult result, int width, ColorScheme colours)
+    [Theory]
+    [InlineData(360, ColorScheme.Dark)]
+    [InlineData(768, ColorScheme.Light)]
+    [InlineData(1400, ColorScheme.Light)]
+    public async Task The_proof_page_fits_and_the_accessibility_check_finds_nothing(int width, ColorScheme colours)
+    {
+        IPage page = await OpenFileAsync(WriteProof("<b>wet</b> & \"מחר\" 🏁"), width, colours);
+        await AssertFitsAsync(page);
+        Assert.Equal("[]", await ViolationsAsync(page));
+        await page.EmulateMediaAsync(new() { Media = Media.Print });
+        await page.SetViewportSizeAsync(703, 900);
+        await AssertFitsAsync(page);
+        Assert.Empty(_said);
+    }
+
+    [Fact]
+    public async Task The_proof_page_is_valid_HTML()
+    {
+        Assert.SkipWhen(Tools is null, "html-validate is not installed: npm ci --prefix tests/OilWatch.Report.Tests/browser");
+        Assert.Equal(("", 0), await ValidatedAsync(WriteProof(Sample.Hostile)));
+    }
+
+    [Theory]
+    [InlineData(360)]
+    [InlineData(768)]
+    [InlineData(1400)]
+    public async Task No_table_hides_columns_beyond_its_edge(int width)
+    {
+        IPage page = await OpenAsync(Sample.Long(12), width, ColorScheme.Light);
+        Assert.Equal("[]", await page.EvaluateAsync<string>(
+            "JSON.stringify([...document.querySelectorAll('.scroll')].filter(box => box.scrollWidth > box.clientWidth + 1).map(box => box.getAttribute('aria-label')))"));
+    }
+
+    [Fact]
+    public async Task The_page_over_several_logs_fits_a_phone_and_passes_the_accessibility_check()
+    {
+        string file = Path.Combine(_folder, "index.html");
+        await using (FileStream to = File.Create(file))
+            IndexPage.Write([IndexRow.Of(Sample.Long(6), "a"), IndexRow.Unread(Sample.Hostile + new string('W', 200), Sample.Hostile)], ReportOptions.Default, to);
+        IPage page = await OpenFileAsync(file, 360, ColorScheme.Dark);
+        await AssertFitsAsync(page);
+        Assert.Equal("[]", await ViolationsAsync(page));
+        Assert.Equal(("", 0), await ValidatedAsync(file));
+        Assert.Empty(_said);
+    }
+
+    /// <summary>Two groups of two sessions, a problem in one corner and its cure.</summary>
+    private string WriteProof(string name)
+    {
+        ProofGroup before = new(name, [Driven("b1", 0, true), Driven("b2", 1, true)]), after = new("after", [Driven("a1", 2, false), Driven("a2", 3, false)]);
+        string file = Path.Combine(_folder, "proof.html");
+        using FileStream to = File.Create(file);
+        ProofPage.Write(to, ProofAnalysis.Compare(before, after));
+        return file;
+    }
+
+    private static ProofSession Driven(string name, int day, bool starves) => new(name, [],
+        [.. from lap in Enumerable.Range(1, 12)
+            from corner in Enumerable.Range(1, 6)
+            let drop = starves && corner == 2
+            select new Exposure
+            {
+                Lap = lap, Corner = $"C{corner}L", Direction = LoadDirection.Left, LoadG = 1.05 + (0.002 * ((lap * 7) + corner + day)), HoldS = 2.5 + (0.01 * lap), SpeedRpm = 5500 + (10 * lap),
+                OilTemperatureC = 100 + (0.1 * lap), MinRatio = drop ? 0.3 : 0.97, TimeToDropS = drop ? 1.5 : null, Event = drop,
+            }]);
+
+    private Task<IPage> OpenAsync(SessionResult result, int width, ColorScheme colours) => OpenFileAsync(Write(result), width, colours);
+
+    private async Task<IPage> OpenFileAsync(string file, int width, ColorScheme colours)
     {
         Assert.SkipWhen(_browser is null, File.Exists(Chromium)
             ? "axe-core is not installed: npm ci --prefix tests/OilWatch.Report.Tests/browser"
@@ -152,7 +232,7 @@ public sealed class BrowserTests : IAsyncLifetime
         {
             if (!request.Url.StartsWith("file:", StringComparison.Ordinal) && !request.Url.StartsWith("data:", StringComparison.Ordinal)) _said.Add($"request: {request.Url}");
         };
-        await page.GotoAsync(new Uri(Write(result)).AbsoluteUri);
+        await page.GotoAsync(new Uri(file).AbsoluteUri);
         return page;
     }
 

@@ -17,7 +17,7 @@ public sealed class IndexPageTests
         Assert.Equal("1 stop, 1 clear, 1 without results.", page.Descendants("p").First().Value);
         Assert.Equal(
             [
-                "session.csv stop Oil starvation 2 times, worst 96 of 410 kPa in C3L on lap 4. 2 0.12 1 1 23 %",
+                "session.csv stop Oil starvation 2 times, worst 96 of 410 kPa in C3L on lap 4. 2 0.12 1 1 15 %",
                 "bare.csv clear Nothing found in what could be judged. 0 0 0",
                 "gone.csv no results there is no such file",
             ],

@@ -3,9 +3,11 @@ namespace OilWatch.Report.Tests;
 public sealed class SentenceTests
 {
     [Theory]
-    // 100 kPa = 14.5 psi, 410 kPa = 59.5 psi, 100 °C = 212 °F: check-values 12.
-    [InlineData("Worst 100 kPa where 410 kPa is healthy.", "Worst 14.5 psi where 59.5 psi is healthy.")]
-    [InlineData("fell to 100 of 410 kPa in C3L", "fell to 14.5 of 59.5 psi in C3L")]
+    // 100 kPa = 14.504 psi, 410 kPa = 59.465 psi, 20 kPa = 2.9008 psi, 100 °C = 212 °F: check-values 12.
+    [InlineData("Worst 100 kPa where 410 kPa is healthy.", "Worst 15 psi where 59 psi is healthy.")]
+    [InlineData("fell to 100 of 410 kPa in C3L", "fell to 15 of 59 psi in C3L")]
+    [InlineData("Oil pressure low in C3L: 100 kPa, healthy is 410. Ease off now.", "Oil pressure low in C3L: 15 psi, healthy is 59. Ease off now.")]
+    [InlineData("give or take 20 kPa, healthy is what it is", "give or take 2.9 psi, healthy is what it is")]
     [InlineData("from -40 to 100 °C", "from -40 to 212 °F")]
     [InlineData("deficit 171.25 kPa·s, 1.5 s", "deficit 171.25 kPa·s, 1.5 s")]
     [InlineData("lap 4 of 10, 2 kPas", "lap 4 of 10, 2 kPas")]

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using System.Xml.Linq;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Reading;
@@ -47,10 +48,10 @@ public sealed class SessionReportTests
             [
                 "How bad 60 of 410 kPa (15 % of healthy) warning: oil starvation",
                 "Which corner C3L pressure lost in 2 of 5 passes",
-                "Which way Left-hand corner 1.31 g at most in the worst one it began after 1.6 s of load (median)",
+                "Which way Left-hand corner 1.31 g to the side at most in the worst one it began after 1.6 s of load (median)",
                 "How long 0.8 s at the longest 1.7 s in all, 2 times 187 crank revolutions without healthy pressure",
                 "Look at first Oil level baffle and trap doors, then pickup height",
-                "Not known 1 thing could not be judged a sensor was not to be believed once see “What is not known”",
+                "Not known 1 thing could not be judged oil temperature was not to be believed see “What is not known”",
             ],
             facts.Elements("div").Select(Sample.Words));
     }
@@ -63,6 +64,47 @@ public sealed class SessionReportTests
         Assert.Contains("What is not known No oil_pressure channel: nothing can be judged.", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
         Assert.Contains("No channel of the log could be used.", Sample.Words(Sample.WithId(page, "sensors")), StringComparison.Ordinal);
         Assert.DoesNotContain("healthy again", Sample.Words(page.Root!), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_clear_session_with_an_advisory_is_still_clear_and_notes_it()
+    {
+        Alert cold = Sessions.Starvation with
+        {
+            Kind = AlertKind.OilTemperature, Severity = Severity.Advisory, MinKpa = null, MinRatio = null, ExpectedKpa = null, Direction = LoadDirection.None, Corner = null,
+            Inspect = ["warm-up before going out"], Message = "Oil still cold.",
+        };
+        XDocument page = Sample.Parsed(Sample.Page(Sessions.Bare with { Alerts = [cold], Baseline = Sessions.Rich.Baseline }));
+        Assert.Equal(
+            [
+                "How bad No loss of oil pressure found in what could be judged", "Noted Oil still cold. advisory: oil temperature, at 312.4 s, lap 4", "Worth a look some time Warm-up before going out",
+                "Not known Nothing of what matters was missing",
+            ],
+            page.Descendants("dl").First().Elements("div").Select(Sample.Words));
+        Assert.Contains("Nothing has to be done before going out again.", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_is_not_about_oil_pressure_has_no_corner_and_no_way()
+    {
+        Alert fast = Sessions.Starvation with { Kind = AlertKind.OverSpeed, MinKpa = null, Message = "8500 rpm: over the limit." };
+        XDocument page = Sample.Parsed(Sample.Page(Sessions.Bare with { Alerts = [fast], Verdict = Verdict.Watch }));
+        Assert.Equal(["How bad", "Where", "How long", "Look at first", "Not known"], page.Descendants("dl").First().Descendants("dt").Select(name => name.Value));
+    }
+
+    [Fact]
+    public void The_cause_that_the_whole_run_shows_is_said_once()
+    {
+        SessionResult result = Sample.Long(2) with
+        {
+            Cause = new CauseReading { Outcome = CauseOutcome.Named, Reading = "oil pickup uncovered in left-hand corners", Evidence = ["100 % of 2 falls came under load"], Also = ["1 fault of a sensor"] },
+        };
+        result = result with { Alerts = [.. result.Alerts.Select(alert => alert with { Evidence = ["below for 0.84 s", "over the run: 100 % of 2 falls came under load"] })] };
+        XDocument page = Sample.Parsed(Sample.Page(result));
+        Assert.Contains(
+            "Likely cause Oil pickup uncovered in left-hand corners. 100 % of 2 falls came under load beside it: 1 fault of a sensor", Sample.Words(Sample.WithId(page, "before")), StringComparison.Ordinal);
+        Assert.DoesNotContain("over the run", Sample.Words(page.Root!), StringComparison.Ordinal);
+        Assert.Contains("below for 0.84 s", Sample.Words(Sample.WithId(page, "closeup-1")), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -79,7 +121,7 @@ public sealed class SessionReportTests
         XElement row = Sample.WithId(Sample.Parsed(Sample.Page(Sample.Long())), "laps").Descendants("tbody").Single().Elements("tr").ElementAt(1);
         Assert.Equal("1", row.Element("th")!.Value);
         Assert.Equal(
-            ["23 %", "1 time, 0.8 s", "", "1:15.000", "96", "93", "7012", "1.31", "112", "-40.6", "-12.5", "3.25", "12.5"],
+            ["23 %", "1 time, 0.8 s", "", "1:15.000", "96", "93", "7012", "1.31", "112", "\u221240.6", "\u221212.5", "3.25", "12.5"],
             row.Elements("td").Select(cell => cell.Value));
         Assert.Equal("Oil pressure along lap 1; at the least 23 % of healthy", (string?)row.Descendants("svg").Single().Attribute("aria-label"));
     }
@@ -281,13 +323,46 @@ public sealed class SessionReportTests
     }
 
     [Fact]
+    public void The_way_is_that_of_most_drops_and_says_of_how_many()
+    {
+        SessionResult result = Sessions.Rich with
+        {
+            Alerts =
+            [
+                Sessions.Starvation with { Severity = Severity.Warning, MinRatio = 0.2, Direction = LoadDirection.Right, LoadBeforeS = 3 },
+                Sessions.Starvation with { Severity = Severity.Caution, Direction = LoadDirection.Braking, LoadBeforeS = 0.6 },
+                Sessions.Starvation with { Severity = Severity.Advisory, Direction = LoadDirection.Braking, LoadBeforeS = 0.8 },
+            ],
+        };
+        string facts = Sample.Words(Sample.Parsed(Sample.Page(result)).Descendants("dl").First());
+        Assert.Contains("Which way Braking 2 of 3 times", facts, StringComparison.Ordinal);
+        Assert.Contains("it began after 0.7 s of load (median)", facts, StringComparison.Ordinal);
+        Assert.Contains("3 times, 1 of them slight", facts, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_lost_vacuum_is_told_as_such_and_not_as_the_lowest_pressure()
+    {
+        Alert lost = Sessions.Starvation with
+        {
+            Kind = AlertKind.CrankcaseVacuumLoss, Channel = Role.CrankcasePressure, Severity = Severity.Warning, Detail = "vacuum-lost", MinKpa = 0.5, ExpectedKpa = -35.5, MinRatio = -0.014,
+        };
+        SessionResult result = Sample.Long(1);
+        result = result with { Alerts = [lost], Traces = result.Traces with { Alerts = [result.Traces.Alerts[0] with { Alert = lost }] } };
+        XDocument page = Sample.Parsed(Sample.Page(result));
+        Assert.Contains("0.5 where \u221235.5 is healthy, kPa", Sample.Words(Sample.WithId(page, "alerts")), StringComparison.Ordinal);
+        Assert.DoesNotContain("vacuum-lost", Sample.Words(page.Root!), StringComparison.Ordinal);
+        Assert.DoesNotContain("-1 %", Sample.Words(page.Root!), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void In_psi_no_kilopascal_is_left_but_in_the_thresholds()
     {
         XDocument page = Sample.Parsed(Sample.Page(Sample.Long() with { Headline = "Worst 96 of 410 kPa at 100 °C." }, new ReportOptions { Units = ReportUnits.Us }));
-        Assert.Equal("Worst 13.9 of 59.5 psi at 212 °F.", page.Descendants("header").First().Descendants("p").Last().Value);
+        Assert.Equal("Worst 14 of 59 psi at 212 °F.", page.Descendants("header").First().Descendants("p").Last().Value);
         page.Descendants("details").Last().Remove();
         string words = Sample.Words(page.Descendants("body").Single());
-        Assert.Contains("14.1 of 59.5 psi (22 % of healthy)", words, StringComparison.Ordinal);
+        Assert.Contains("14 of 59 psi (22 % of healthy)", words, StringComparison.Ordinal);
         Assert.DoesNotContain("kPa", words, StringComparison.Ordinal);
         Assert.DoesNotContain("°C", words, StringComparison.Ordinal);
         Assert.DoesNotContain(page.Descendants().Attributes("aria-label"), label => label.Value.Contains("kPa", StringComparison.Ordinal));

@@ -33,18 +33,18 @@ public static class SessionSynthesiser
         IReadOnlyList<TrueCorner> corners = CornerFinder.Find(circuit, simulation.FlyingLapSpeeds());
 
         // Driver, heat and problems differ from scenario to scenario; circuit, car and engine do not.
-        var random = new SeededRandom(plan.Seed, $"run {plan.Scenario}");
+        var random = new SeededRandom(plan.Seed, plan.Stream("run"));
         double idleBefore = random.Range(12, 35);
         double idleAfter = random.Range(8, 25);
         List<Stop> stops = DrawStops(plan, scenario, circuit, corners, random);
-        Drive drive = simulation.Run(plan.Laps, stops, idleBefore, idleAfter, StepS, new SeededRandom(plan.Seed, $"driver {plan.Scenario}"));
+        Drive drive = simulation.Run(plan.Laps, stops, idleBefore, idleAfter, StepS, new SeededRandom(plan.Seed, plan.Stream("driver")));
         if (scenario.ColdStart) Array.Fill(drive.EngineRuns, value: false, 0, (int)(random.Range(2, 5) / StepS));
-        Powertrain engine = Powertrain.Run(drive, car, StepS, new SeededRandom(plan.Seed, $"gearbox {plan.Scenario}"));
-        Temperatures heat = Temperatures.Run(drive, engine, car, scenario, StepS, new SeededRandom(plan.Seed, $"heat {plan.Scenario}"));
+        Powertrain engine = Powertrain.Run(drive, car, StepS, new SeededRandom(plan.Seed, plan.Stream("gearbox")));
+        Temperatures heat = Temperatures.Run(drive, engine, car, scenario, plan.Tuning, StepS, new SeededRandom(plan.Seed, plan.Stream("heat")));
 
         double lengthS = drive.SpeedMs.Length * StepS;
         OilSetup setup = WithCondition(OilSetup.Draw(new SeededRandom(plan.Seed, "oil"), car.RedlineRpm), scenario, car, lengthS, random);
-        Pan pan = PanFitter.Fit(plan, scenario, drive, engine, setup, car, StepS);
+        Pan pan = plan.Tuning.Pan ?? PanFitter.Fit(plan, scenario, drive, engine, setup, car, StepS);
         IReadOnlyList<(string Label, double EntryS, double ExitS)> passes = CornerFinder.Passes(corners, drive, StepS);
         bool lasting = scenario.Condition is OilCondition.Aeration or OilCondition.PumpFailing or OilCondition.PickupBroken or OilCondition.ReliefOpen;
         OilSystem oil;
@@ -52,7 +52,7 @@ public static class SessionSynthesiser
         int tries = 0;
         do
         {
-            oil = OilSystem.Run(drive, engine, heat.OilC, setup, pan, car.RedlineRpm, StepS, new SeededRandom(plan.Seed, $"froth {plan.Scenario}"));
+            oil = OilSystem.Run(drive, engine, heat.OilC, setup, pan, car.RedlineRpm, StepS, new SeededRandom(plan.Seed, plan.Stream("froth")));
             events = new EventFinder(oil, engine.Rpm, StepS)
             {
                 Passes = passes,
@@ -61,7 +61,7 @@ public static class SessionSynthesiser
                 Condition = lasting ? (NameOf(scenario.Condition), setup.ConditionFromS) : null,
             }.Find();
         }
-        while (tries++ < 12 && PanFitter.Refit(scenario, events, plan.Laps, ref pan));
+        while (plan.Tuning.Pan is null && tries++ < 12 && PanFitter.Refit(scenario, events, plan.Laps, ref pan));
 
         List<TrueCondition> conditions = [];
         if (scenario.Condition is not OilCondition.None)
@@ -71,7 +71,7 @@ public static class SessionSynthesiser
                 NameOf(scenario.Condition), whole ? 0 : setup.ConditionFromS, whole ? 0 : setup.ConditionFromS + setup.ConditionRampS, lengthS));
         }
 
-        Ancillaries others = Ancillaries.Run(drive, engine, car, scenario, StepS, new SeededRandom(plan.Seed, $"others {plan.Scenario}"), conditions);
+        Ancillaries others = Ancillaries.Run(drive, engine, car, scenario, StepS, new SeededRandom(plan.Seed, plan.Stream("others")), conditions);
         (double latitude, double longitude) = DrawPlace(plan.Seed);
         var byRole = new Dictionary<string, double[]>(StringComparer.Ordinal)
         {
@@ -97,7 +97,7 @@ public static class SessionSynthesiser
 
         List<TrueFault> faults = plan.Tuning.Faults is { } wished ? [.. wished] : FaultPlanner.Plan(
             scenario.FaultyRoles, idleBefore + 10, lengthS - idleAfter - 10, drive.LateralG, StepS,
-            new SeededRandom(plan.Seed, $"faults {plan.Scenario}"));
+            new SeededRandom(plan.Seed, plan.Stream("faults")));
         IReadOnlyList<SampledChannel> channels = Instruments.Sample(plan, scenario, series, setup, car, passes, faults);
 
         return new SynthesisedRun

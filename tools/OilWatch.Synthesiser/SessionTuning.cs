@@ -1,3 +1,4 @@
+using OilWatch.Synthesiser.Oil;
 using OilWatch.Synthesiser.Truths;
 
 namespace OilWatch.Synthesiser;
@@ -10,6 +11,12 @@ public sealed record SessionTuning
 
     /// <summary>Ratio to healthy that full uncovering is set for.</summary>
     public double? DeepestRatio { get; init; }
+
+    /// <summary>Pan and fill of another session of the same car, taken as they are; null to draw and fit them.</summary>
+    public Pan? Pan { get; init; }
+
+    /// <summary>What the oil of a car driven flat out settles at, °C; null to draw it.</summary>
+    public double? OilSettlesC { get; init; }
 
     /// <summary>Faults to put in, in order of time; null for those that scenario and seed draw.</summary>
     public IReadOnlyList<TrueFault>? Faults { get; init; }

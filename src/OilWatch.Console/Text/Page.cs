@@ -3,7 +3,9 @@ using System.Text;
 namespace OilWatch.Console.Text;
 
 /// <summary>Lines of at most 80 columns. Everything put on it is cleaned here, so that no name in a log can command the terminal.</summary>
-internal sealed class Page(bool colour)
+/// <param name="colour">True to paint.</param>
+/// <param name="shown">Units in which the pressures and temperatures of sentences are shown; null to leave them.</param>
+internal sealed class Page(bool colour, Quantities? shown = null)
 {
     public const int Columns = 80;
 
@@ -37,7 +39,7 @@ internal sealed class Page(bool colour)
     {
         string before = Painted(tone, lead);
         int indent = PlainText.Width(lead);
-        foreach (string line in PlainText.Wrap(PlainText.Clean(text), Columns - indent))
+        foreach (string line in PlainText.Wrap(PlainText.Clean(shown?.Sentence(text) ?? text), Columns - indent))
         {
             _text.Append(before).Append(line).Append('\n');
             before = new string(' ', indent);

@@ -32,7 +32,7 @@ internal static class ProofAnswer
             string limits = result.RateRatioLimits is { } l ? string.Create(CultureInfo.InvariantCulture, $", 95 % limits {l.Low:G3} to {l.High:G3}") : "";
             page.Wrapped(string.Create(CultureInfo.InvariantCulture, $"Rate after, as a ratio of before: {ratio:G3}{limits}."));
         }
-        if (result.PValue is { } p) page.Wrapped(string.Create(CultureInfo.InvariantCulture, $"So small a ratio would come by chance with p = {p:G2}."));
+        if (result.PValue is { } p) page.Wrapped($"Such a ratio would come by chance with p {(p < 0.001 ? "below 0.001" : string.Create(CultureInfo.InvariantCulture, $"= {p:G2}"))}.");
         if (result.AfterUpperBoundPer100 is { } bound)
             page.Wrapped(string.Create(CultureInfo.InvariantCulture, $"It could still happen up to {bound:G3} times in 100 such loads (95 %)."));
         page.Wrapped(result.Needed.Sentence);

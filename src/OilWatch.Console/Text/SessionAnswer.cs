@@ -28,7 +28,7 @@ internal sealed class SessionAnswer
     {
         _result = result;
         _quantities = new Quantities(units);
-        _page = new Page(colour);
+        _page = new Page(colour, _quantities);
         _rest = folder is null ? "; --out FOLDER writes all of them" : "";
         _worstFirst = [.. result.Alerts.Where(alert => alert.Kind != AlertKind.SensorFault).Order(AlertOrder.WorstFirst)];
     }

@@ -25,6 +25,23 @@ internal sealed class Markup
 
     public override string ToString() => _text.ToString();
 
+    /// <summary>The text with what is no character of a page, or would turn the direction of what stands around it, replaced by U+FFFD.</summary>
+    private static string Clean(string text)
+    {
+        if (!text.AsSpan().ContainsAnyExceptInRange(' ', '~')) return text;
+        var clean = new StringBuilder(text.Length);
+        foreach (Rune rune in text.EnumerateRunes()) clean.Append(IsShown(rune.Value) ? rune : Rune.ReplacementChar);
+        return clean.ToString();
+    }
+
+    private static bool IsShown(int value) => value switch
+    {
+        '\t' or '\n' => true,
+        < 0x20 or (>= 0x7F and < 0xA0) => false,
+        0x200E or 0x200F or 0x061C or (>= 0x202A and <= 0x202E) or (>= 0x2066 and <= 0x2069) => false,
+        _ => (value & 0xFFFE) != 0xFFFE,
+    };
+
     /// <summary>Escapes every hole of an interpolated string; numbers come out invariant, with up to two decimals.</summary>
     [InterpolatedStringHandler]
     public readonly ref struct Handler
@@ -35,7 +52,7 @@ internal sealed class Markup
 
         public void AppendLiteral(string markup) => _text.Append(markup);
 
-        public void AppendFormatted(string? text) => _text.Append(WebUtility.HtmlEncode(text));
+        public void AppendFormatted(string? text) => _text.Append(WebUtility.HtmlEncode(Clean(text ?? "")));
 
         public void AppendFormatted(double value) => _text.Append(value.ToString("0.##", CultureInfo.InvariantCulture));
 

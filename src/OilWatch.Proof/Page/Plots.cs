@@ -1,104 +1,106 @@
+using System.Globalization;
+using System.Text;
 using OilWatch.Proof.Statistics;
 
 namespace OilWatch.Proof.Page;
 
-/// <summary>Drawings as SVG, each with a number that keeps its ids apart from another's on the page, with real text. Before is hollow and dashed, after filled and solid, so that no colour is needed to tell them apart.</summary>
+/// <summary>Drawings as SVG with real text. Before is hollow and dashed, after filled and solid, so that no colour is needed to tell them apart.</summary>
+/// <remarks>Places across are shares of the width, so that a drawing is as readable on a phone as on a wide screen: lines stretch, letters and marks keep their size.</remarks>
 internal static class Plots
 {
-    private const double Width = 720, Left = 210, Right = 20;
     private const int MostRows = 30;
+    private const int Grid = 1000;                        // steps of a stretched path, either way
 
-    /// <summary>Rates of every stratum with exact limits, and of the whole with the limits behind the verdict.</summary>
-    public static string Forest(ProofResult r, int number)
+    /// <summary>Which mark is which group; over each drawing.</summary>
+    public static void Key(Markup page, ProofResult r)
     {
-        ProofStratum[] shown = [.. r.Strata.OrderByDescending(s => s.Events.Sum()).ThenByDescending(s => s.Exposures.Sum()).Take(MostRows)];
-        double height = 60 + ((shown.Length + 1) * 30);
+        page.Raw("<ul class=\"key\"><li><svg width=\"34\" height=\"12\" aria-hidden=\"true\"><line class=\"before\" x1=\"0\" x2=\"34\" y1=\"6\" y2=\"6\"/><circle class=\"before-dot\" cx=\"17\" cy=\"6\" r=\"4\"/></svg>");
+        page.Add($"<bdi>{r.Before.Name}</bdi></li>");
+        page.Raw("<li><svg width=\"34\" height=\"12\" aria-hidden=\"true\"><line class=\"after\" x1=\"0\" x2=\"34\" y1=\"6\" y2=\"6\"/><rect class=\"after-fill\" x=\"13\" y=\"2\" width=\"8\" height=\"8\"/></svg>");
+        page.Add($"<bdi>{r.After.Name}</bdi></li></ul>");
+    }
+
+    /// <summary>Rates of the whole with the limits behind the verdict, and of the strata with drops with exact limits.</summary>
+    public static string Forest(ProofResult r, out int notDrawn)
+    {
+        const int Row = 46, Top = 8, Bottom = 24;
+        ProofStratum[] shown = [.. r.Strata.Where(s => s.Events.Sum() > 0).OrderByDescending(s => s.Events.Sum()).ThenByDescending(s => s.Exposures.Sum()).Take(MostRows)];
+        notDrawn = r.Strata.Length - shown.Length;
+        int height = Top + ((shown.Length + 1) * Row) + Bottom;
         var svg = new Markup();
-        svg.Add($"<svg class=\"plot\" viewBox=\"0 0 {Width} {height}\" role=\"img\" aria-labelledby=\"forest-title-{number} forest-text-{number}\">");
-        svg.Add($"<title id=\"forest-title-{number}\">Drops per 100 exposures, corner by corner</title>");
-        svg.Add($"<desc id=\"forest-text-{number}\">{Described(r)}</desc>");
+        svg.Add($"<div class=\"plot\"><svg width=\"100%\" height=\"{height}\" role=\"img\" aria-label=\"{Described(r)}\">");
         for (int tick = 0; tick <= 100; tick += 20)
-        {
-            double x = Across(tick, 100);
-            svg.Add($"<line class=\"axis\" x1=\"{x}\" y1=\"20\" x2=\"{x}\" y2=\"{height - 30}\"/><text x=\"{x}\" y=\"{height - 14}\" text-anchor=\"middle\">{tick}</text>");
-        }
-        svg.Add($"<text x=\"{Width - Right}\" y=\"14\" text-anchor=\"end\">drops per 100 exposures, 95 % limits</text>");
-        svg.Add($"<circle class=\"before-dot\" cx=\"10\" cy=\"10\" r=\"4\"/><text x=\"20\" y=\"14\">{r.Before.Name}</text><rect class=\"after-fill\" x=\"{Left / 2}\" y=\"6\" width=\"8\" height=\"8\"/><text x=\"{(Left / 2) + 14}\" y=\"14\">{r.After.Name}</text>");
-        double y = 38;
+            svg.Add($"<line class=\"axis\" x1=\"{tick}%\" y1=\"0\" x2=\"{tick}%\" y2=\"{height - Bottom}\"/><text class=\"middle\" x=\"{tick}%\" y=\"{height - 6}\">{tick}</text>");
+        int y = Top;
+        DrawRow("all together", true, r.Before.RatePer100!.Value, r.Before.LimitsPer100!.Value, r.After.RatePer100!.Value, r.After.LimitsPer100!.Value);
+        svg.Add($"<line class=\"line\" x1=\"0\" x2=\"100%\" y1=\"{y - 4}\" y2=\"{y - 4}\"/>");
         foreach (ProofStratum s in shown)
         {
-            svg.Add($"<text x=\"6\" y=\"{y + 4}\">{s.Label}</text>");
-            Row(svg, 0, 100.0 * s.Events[0] / s.Exposures[0], ClopperPearson.Of(s.Events[0], s.Exposures[0]).Times(100), y - 5);
-            Row(svg, 1, 100.0 * s.Events[1] / s.Exposures[1], ClopperPearson.Of(s.Events[1], s.Exposures[1]).Times(100), y + 5);
-            y += 30;
+            DrawRow(s.Label, false, 100.0 * s.Events[0] / s.Exposures[0], ClopperPearson.Of(s.Events[0], s.Exposures[0]).Times(100),
+                100.0 * s.Events[1] / s.Exposures[1], ClopperPearson.Of(s.Events[1], s.Exposures[1]).Times(100));
         }
-        svg.Add($"<text x=\"6\" y=\"{y + 4}\" font-weight=\"bold\">all together</text>");
-        Row(svg, 0, r.Before.RatePer100!.Value, r.Before.LimitsPer100!.Value, y - 5);
-        Row(svg, 1, r.After.RatePer100!.Value, r.After.LimitsPer100!.Value, y + 5);
-        return svg.Raw("</svg>").ToString();
+        return svg.Raw("</svg></div>").ToString();
+
+        void DrawRow(string name, bool bold, double before, Limits beforeLimits, double after, Limits afterLimits)
+        {
+            svg.Add($"<text class=\"{(bold ? "name bold" : "name")}\" x=\"0\" y=\"{y + 12}\">{name}</text>");
+            svg.Add($"<line class=\"before\" x1=\"{beforeLimits.Low}%\" y1=\"{y + 22}\" x2=\"{beforeLimits.High}%\" y2=\"{y + 22}\"/><circle class=\"before-dot\" cx=\"{before}%\" cy=\"{y + 22}\" r=\"4\"/>");
+            svg.Add($"<line class=\"after\" x1=\"{afterLimits.Low}%\" y1=\"{y + 33}\" x2=\"{afterLimits.High}%\" y2=\"{y + 33}\"/><svg x=\"{after}%\" y=\"{y + 33}\" class=\"at\"><rect class=\"after-fill\" x=\"-4\" y=\"-4\" width=\"8\" height=\"8\"/></svg>");
+            y += Row;
+        }
     }
 
     /// <summary>Share of exposures still without a drop over the time under load.</summary>
-    public static string TimeToDrop(ProofResult r, int number)
+    public static string TimeToDrop(ProofResult r)
     {
-        const double Height = 300, Top = 30, Bottom = 45;
+        const int Height = 260;
         KaplanMeier[] curves = [r.Before.TimeToDrop!, r.After.TimeToDrop!];
         double longest = Math.Max(0.5, curves.Max(c => c.LongestS));
         double step = longest > 8 ? 2 : longest > 3 ? 1 : 0.5;
         var svg = new Markup();
-        svg.Add($"<svg class=\"plot\" viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-labelledby=\"time-title-{number} time-text-{number}\">");
-        svg.Add($"<title id=\"time-title-{number}\">How long the load can be held before pressure drops</title>");
-        svg.Add($"<desc id=\"time-text-{number}\">{TimeDescribed(r)}</desc>");
+        svg.Add($"<div class=\"plot left\"><svg width=\"100%\" height=\"{Height + 20}\" role=\"img\" aria-label=\"{TimeDescribed(r)}\">");
         for (int share = 0; share <= 100; share += 25)
         {
-            double y = Up(share / 100.0);
-            svg.Add($"<line class=\"axis\" x1=\"60\" y1=\"{y}\" x2=\"{Width - Right}\" y2=\"{y}\"/><text x=\"54\" y=\"{y + 4}\" text-anchor=\"end\">{share} %</text>");
+            double y = Height - (share * Height / 100.0);
+            svg.Add($"<line class=\"axis\" x1=\"0\" y1=\"{y}\" x2=\"100%\" y2=\"{y}\"/><text class=\"end\" x=\"-6\" y=\"{y + 4}\">{share} %</text>");
         }
-        for (double t = 0; t <= longest && t <= 1000; t += step) svg.Add($"<text x=\"{Along(t)}\" y=\"{Height - 26}\" text-anchor=\"middle\">{t}</text>");
-        svg.Add($"<text x=\"{Width / 2}\" y=\"{Height - 8}\" text-anchor=\"middle\">seconds under sustained load</text>");
-        svg.Add($"<text x=\"60\" y=\"18\">exposures still without a drop</text>");
+        int place = 0;
+        for (double t = 0; t <= longest && t <= 1000; t += step, place++)
+            svg.Add($"<text class=\"{(longest / step > 8 && place % 2 == 1 ? "middle spare" : "middle")}\" x=\"{100 * t / longest}%\" y=\"{Height + 16}\">{t}</text>");
+        svg.Add($"<svg width=\"100%\" height=\"{Height}\" viewBox=\"0 0 {Grid} {Grid}\" preserveAspectRatio=\"none\">");
         for (int g = 0; g < 2; g++)
         {
-            var path = new System.Text.StringBuilder(FormattableString.Invariant($"M{Along(0):0.#} {Up(1):0.#}"));
-            foreach (KaplanMeierStep s in curves[g].Steps) path.Append(FormattableString.Invariant($"H{Along(s.TimeS):0.#}V{Up(s.Share):0.#}"));
-            path.Append(FormattableString.Invariant($"H{Along(curves[g].LongestS):0.#}"));
-            double last = curves[g].Steps.IsEmpty ? 1 : curves[g].Steps[^1].Share;
+            var path = new StringBuilder(string.Create(CultureInfo.InvariantCulture, $"M0 0"));
+            foreach (KaplanMeierStep s in curves[g].Steps) path.Append(string.Create(CultureInfo.InvariantCulture, $"H{s.TimeS / longest * Grid:0.#}V{(1 - s.Share) * Grid:0.#}"));
+            path.Append(string.Create(CultureInfo.InvariantCulture, $"H{curves[g].LongestS / longest * Grid:0.#}"));
             svg.Add($"<path class=\"{(g == 0 ? "before" : "after")}\" d=\"{path.ToString()}\"/>");
-            svg.Add($"<text x=\"{Along(curves[g].LongestS) - 4}\" y=\"{Up(last) + (g == 0 ? 16 : -6)}\" text-anchor=\"end\">{(g == 0 ? r.Before.Name : r.After.Name)}</text>");
         }
-        return svg.Raw("</svg>").ToString();
-
-        double Along(double t) => 60 + (t / longest * (Width - 60 - Right));
-        static double Up(double share) => Top + ((1 - share) * (Height - Top - Bottom));
+        return svg.Raw("</svg></svg></div>").ToString();
     }
 
     /// <summary>How the lowest ratio of pressure to expected was spread: before above the line, after below.</summary>
-    public static string Ratios(ProofResult r, int number)
+    public static string Ratios(ProofResult r)
     {
-        const double Height = 260, Middle = 120, Tallest = 90;
+        const int Tallest = 90, Middle = Tallest + 4, Height = (2 * Tallest) + 26;
         const int Bins = 26;                  // 0 to 1.3 in steps of 0.05; what lies beyond is counted in the last
         int[][] counts = [.. new[] { r.Before, r.After }.Select(g => Histogram(g.MinRatios, Bins))];
         double[] most = [.. counts.Select(c => (double)Math.Max(1, c.Sum()))];
         double top = counts.Select((c, g) => c.Max() / most[g]).Max();
-        double bar = (Width - 80) / Bins;
+        const double Bar = 100.0 / Bins;
         var svg = new Markup();
-        svg.Add($"<svg class=\"plot\" viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-labelledby=\"ratio-title-{number} ratio-text-{number}\">");
-        svg.Add($"<title id=\"ratio-title-{number}\">Lowest pressure of each exposure against expected</title>");
-        svg.Add($"<desc id=\"ratio-text-{number}\">{RatioDescribed(r)}</desc>");
+        svg.Add($"<div class=\"plot\"><svg width=\"100%\" height=\"{Height}\" role=\"img\" aria-label=\"{RatioDescribed(r)}\">");
         for (int g = 0; g < 2; g++)
         {
             for (int i = 0; i < Bins; i++)
             {
                 double tall = top > 0 ? counts[g][i] / most[g] / top * Tallest : 0;
                 if (tall <= 0) continue;
-                svg.Add($"<rect class=\"{(g == 0 ? "before-dot" : "after-fill")}\" x=\"{60 + (i * bar) + 2}\" y=\"{(g == 0 ? Middle - tall : Middle + 18)}\" width=\"{bar - 4}\" height=\"{tall}\"/>");
+                svg.Add($"<rect class=\"{(g == 0 ? "before-dot" : "after-fill")}\" x=\"{(i * Bar) + 0.4}%\" y=\"{(g == 0 ? Middle - tall : Middle + 18)}\" width=\"{Bar - 0.8}%\" height=\"{tall}\"/>");
             }
         }
-        for (int i = 0; i <= Bins; i += 4) svg.Add($"<text x=\"{60 + (i * bar)}\" y=\"{Middle + 13}\" text-anchor=\"middle\">{5 * i} %</text>");
-        svg.Add($"<text x=\"6\" y=\"20\">{r.Before.Name} (hollow, upward): share of {r.Before.MinRatios.Length} exposures</text>");
-        svg.Add($"<text x=\"6\" y=\"{Height - 24}\">{r.After.Name} (filled, downward): share of {r.After.MinRatios.Length} exposures</text>");
-        svg.Add($"<text x=\"{Width - Right}\" y=\"{Height - 6}\" text-anchor=\"end\">lowest pressure, % of expected</text>");
-        return svg.Raw("</svg>").ToString();
+        for (int i = 0; i <= Bins; i += 4)
+            svg.Add($"<text class=\"{(i % 8 == 0 ? "middle" : "middle spare")}\" x=\"{i * Bar}%\" y=\"{Middle + 13}\">{5 * i} %</text>");
+        return svg.Raw("</svg></div>").ToString();
     }
 
     private static int[] Histogram(IEnumerable<double> values, int bins)
@@ -108,23 +110,16 @@ internal static class Plots
         return counts;
     }
 
-    private static void Row(Markup svg, int group, double rate, Limits limits, double y)
-    {
-        svg.Add($"<line class=\"{(group == 0 ? "before" : "after")}\" x1=\"{Across(limits.Low, 100)}\" y1=\"{y}\" x2=\"{Across(limits.High, 100)}\" y2=\"{y}\"/>");
-        double x = Across(rate, 100);
-        if (group == 0) svg.Add($"<circle class=\"before-dot\" cx=\"{x}\" cy=\"{y}\" r=\"4\"/>");
-        else svg.Add($"<rect class=\"after-fill\" x=\"{x - 4}\" y=\"{y - 4}\" width=\"8\" height=\"8\"/>");
-    }
-
-    private static double Across(double value, double most) => Left + (value / most * (Width - Left - Right));
-
     private static string Described(ProofResult r) =>
-        $"Hollow circles and dashed lines are {r.Before.Name}, filled squares and solid lines {r.After.Name}. All together {Words.Number(r.Before.RatePer100!.Value)} per 100 before and " +
-        $"{Words.Number(r.After.RatePer100!.Value)} per 100 after. The table below has every number.";
+        $"Drops per 100 exposures with 95 % limits, all together and corner by corner. All together {Words.Number(r.Before.RatePer100!.Value)} per 100 in {r.Before.Name} and " +
+        $"{Words.Number(r.After.RatePer100!.Value)} per 100 in {r.After.Name}. The table below has every number.";
 
     private static string TimeDescribed(ProofResult r) =>
-        $"{Words.Whole(r.Before.TimeToDrop!.Events)} of {Words.Whole(r.Before.TimeToDrop.Trials)} exposures dropped before, {Words.Whole(r.After.TimeToDrop!.Events)} of {Words.Whole(r.After.TimeToDrop.Trials)} after.";
+        $"Share of exposures without a drop over the seconds under load. {Words.Whole(r.Before.TimeToDrop!.Events)} of {Words.Whole(r.Before.TimeToDrop.Trials)} exposures dropped in {r.Before.Name}, " +
+        $"{Words.Whole(r.After.TimeToDrop!.Events)} of {Words.Whole(r.After.TimeToDrop.Trials)} in {r.After.Name}. The table below has the numbers.";
 
     private static string RatioDescribed(ProofResult r) =>
-        $"Median {(r.Before.MinRatioMedian is { } b ? Words.Number(100 * b) : "not known")} % of expected before, {(r.After.MinRatioMedian is { } a ? Words.Number(100 * a) : "not known")} % after.";
+        $"How the lowest pressure of each exposure was spread, as a share of expected. Median {Share(r.Before.MinRatioMedian)} of expected in {r.Before.Name}, {Share(r.After.MinRatioMedian)} in {r.After.Name}.";
+
+    private static string Share(double? ratio) => ratio is { } known ? Words.Number(100 * known) + " %" : "not known";
 }

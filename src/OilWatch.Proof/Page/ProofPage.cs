@@ -14,7 +14,7 @@ public static class ProofPage
     {
         ArgumentNullException.ThrowIfNull(result);
         var page = Begin($"Proof: {result.Verdict.Word()}");
-        Body(page, result, 1);
+        Body(page, result, "h1");
         End(to, page);
     }
 
@@ -25,17 +25,16 @@ public static class ProofPage
     {
         ArgumentNullException.ThrowIfNull(comparison);
         var page = Begin("Proof: several groups");
-        page.Raw("<h1>Several groups against the first</h1>");
+        page.Raw("<div class=\"wide\"><h1 class=\"several\">Several groups against the first</h1>");
         if (comparison.Overall is { } overall)
             page.Add($"<p>Time to the drop, all groups at once: log-rank statistic {Words.Number(overall.ChiSquare)} on {overall.DegreesOfFreedom} degrees of freedom, p {Words.P(overall.PValue)}, were every exposure independent.</p>");
-        page.Raw("<div class=\"scroll\"><table><caption>Each group against the first. With several comparisons the p to go by is the raised one.</caption><thead><tr><th>group</th><th>verdict</th><th>p</th><th>p, raised for several tries (Holm)</th></tr></thead><tbody>");
+        Table(page, "Each group against the first. With several comparisons the p to go by is the raised one.", "group", "verdict", "p", "p, raised for several tries (Holm)");
         foreach ((ProofResult pair, double? holm) in comparison.Pairs.Zip(comparison.HolmPValues))
-            page.Add($"<tr><td>{pair.After.Name}</td><td>{pair.Verdict.Word()}</td><td>{(pair.PValue is { } p ? Words.P(p) : "-")}</td><td>{(holm is { } h ? Words.P(h) : "-")}</td></tr>");
-        page.Raw("</tbody></table></div>");
+            page.Add($"<tr><th scope=\"row\"><bdi>{pair.After.Name}</bdi></th><td>{pair.Verdict.Word()}</td><td>{(pair.PValue is { } p ? Words.P(p) : "-")}</td><td>{(holm is { } h ? Words.P(h) : "-")}</td></tr>");
+        page.Raw("</tbody></table></div></div>");
         for (int i = 0; i < comparison.Pairs.Length; i++)
         {
-            page.Add($"<p class=\"note\">{comparison.Pairs[i].After.Name} against {comparison.Pairs[i].Before.Name}</p>");
-            Body(page, comparison.Pairs[i], i + 1);
+            Body(page, comparison.Pairs[i], "h2");
         }
         End(to, page);
     }
@@ -43,7 +42,10 @@ public static class ProofPage
     private static Markup Begin(string title)
     {
         var page = new Markup();
-        page.Add($"<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>");
+        page.Add($"<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<title>{title}</title>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>");
+        // Nothing is fetched and nothing runs, whatever a name in a log may hold.
+        page.Raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'\"/>");
+        page.Raw("<meta name=\"color-scheme\" content=\"light dark\"/>\n<link rel=\"icon\" href=\"data:,\"/>");
         return page.Raw("<style>").Raw(Style.Css).Raw("</style>\n</head>\n<body>\n<main>");
     }
 
@@ -56,26 +58,86 @@ public static class ProofPage
         to.Write(Encoding.UTF8.GetBytes(page.ToString()));
     }
 
-    private static void Body(Markup page, ProofResult r, int number)
+    private static void Body(Markup page, ProofResult r, string heading)
     {
-        page.Raw($"<h1>{Shape(r.Verdict)}").Add($"<span>{r.Verdict.Word().Replace('-', ' ')}</span></h1>");
-        page.Add($"<p class=\"headline\">{r.Headline}</p>");
+        page.Add($"<div class=\"verdict {Ground(r.Verdict)}\"><div class=\"wide\"><p><bdi>{r.After.Name}</bdi> against <bdi>{r.Before.Name}</bdi></p>");
+        page.Raw($"<{heading}>{Shape(r.Verdict)}").Add($"<span>{r.Verdict.Word().Replace('-', ' ').ToUpperInvariant()}</span>").Raw($"</{heading}>");
+        page.Add($"<p class=\"headline\">{r.Headline}</p></div></div>");
+        page.Raw("<div class=\"wide\">");
+        Facts(page, r);
         List(page, "Why", r.Reasons);
         List(page, "What would change the verdict", r.WouldChange);
         Numbers(page, r);
         if (r.Verdict != ProofVerdict.NotComparable)
         {
-            page.Raw("<section><h2>Corner by corner</h2>").Raw(Plots.Forest(r, number));
+            page.Raw("<section><h2>Corner by corner</h2><div class=\"card\">");
+            Plots.Key(page, r);
+            page.Raw("<p class=\"axis-title end\">drops per 100 exposures, with 95 % limits</p>").Raw(Plots.Forest(r, out int left)).Raw("</div>");
+            if (left > 0) page.Add($"<p class=\"soft\">Not drawn: {Words.Count(left, "corner and load band")} without a drop in either group; all are in the table.</p>");
             Strata(page, r);
-            page.Raw("</section><section><h2>How long the load can be held</h2>").Raw(Plots.TimeToDrop(r, number));
+            page.Raw("</section><section><h2>How long the load can be held</h2><div class=\"card\">");
+            Plots.Key(page, r);
+            page.Raw("<p class=\"axis-title\">exposures still without a drop</p>").Raw(Plots.TimeToDrop(r)).Raw("<p class=\"axis-title end\">seconds under sustained load</p></div>");
             Curves(page, r);
             page.Raw("</section><section><h2>How deep pressure fell</h2>");
-            if (r.Before.MinRatios.IsEmpty && r.After.MinRatios.IsEmpty) page.Raw("<p>The ratio of pressure to expected is not known.</p>");
-            else page.Raw(Plots.Ratios(r, number));
+            if (r.Before.MinRatios.IsEmpty && r.After.MinRatios.IsEmpty)
+            {
+                page.Raw("<p>The ratio of pressure to expected is not known.</p>");
+            }
+            else
+            {
+                page.Add($"<div class=\"card\"><p class=\"axis-title\"><bdi>{r.Before.Name}</bdi>, hollow, upward: share of {r.Before.MinRatios.Length} exposures</p>").Raw(Plots.Ratios(r));
+                page.Add($"<p class=\"axis-title\"><bdi>{r.After.Name}</bdi>, filled, downward: share of {r.After.MinRatios.Length} exposures</p><p class=\"axis-title end\">lowest pressure, % of expected</p></div>");
+            }
             Depth(page, r);
             page.Raw("</section>");
         }
         Conditions(page, r);
+        page.Raw("</div>");
+    }
+
+    private static string Ground(ProofVerdict verdict) => verdict switch
+    {
+        ProofVerdict.Fixed => "good",
+        ProofVerdict.Improved => "part",
+        ProofVerdict.Worse => "bad",
+        _ => "open",
+    };
+
+    /// <summary>What is looked for first.</summary>
+    private static void Facts(Markup page, ProofResult r)
+    {
+        page.Raw("<dl class=\"facts\">");
+        if (r.Verdict != ProofVerdict.NotComparable)
+        {
+            Rate("Before", r.Before);
+            Rate("After", r.After);
+            if (r.AfterUpperBoundPer100 is { } bound && r.Before.Events > 0)
+                Fact("It could still happen", $"at most {Words.Number(bound)} times in 100 (95 %)", r.AfterBoundWantedPer100 is { } wanted ? $"fixed asks for less than {Words.Number(wanted)}, and for none seen" : "");
+            if (r.PValue is { } p) Fact("Chance alone", p < 0.05 ? $"would do that rarely: p {Words.P(p)}" : $"could do that: p {Words.P(p)}", "laps and sessions respected");
+        }
+        Fact("What more would settle it", r.Needed.Sentence, "");
+        page.Raw("</dl>");
+
+        void Rate(string when, GroupOutcome g) => Fact(
+            when, $"pressure lost in {Words.Whole(g.Events)} of {Words.Whole(g.Exposures)}",
+            $"{Words.Number(g.RatePer100!.Value)} per 100 comparable loads, in {Words.Count(g.Sessions, "session")}, {Words.Count(g.Laps, "lap")}");
+
+        void Fact(string name, string fact, string more)
+        {
+            page.Add($"<div><dt>{name}</dt><dd>{First(fact)}");
+            if (more.Length > 0) page.Add($"<span>{more}</span>");
+            page.Raw("</dd></div>");
+        }
+    }
+
+    private static string First(string text) => char.ToUpperInvariant(text[0]).ToString() + text[1..];
+
+    private static void Table(Markup page, string caption, params ReadOnlySpan<string> heads)
+    {
+        page.Add($"<div class=\"scroll\" role=\"group\" tabindex=\"0\" aria-label=\"{caption}\"><table><caption>{caption}</caption><thead><tr>");
+        foreach (string head in heads) page.Add($"<th scope=\"col\">{head}</th>");
+        page.Raw("</tr></thead><tbody>");
     }
 
     private static string Shape(ProofVerdict verdict) => verdict switch
@@ -98,8 +160,8 @@ public static class ProofPage
 
     private static void Numbers(Markup page, ProofResult r)
     {
-        page.Raw("<section><h2>The numbers</h2><div class=\"scroll\"><table><caption>Exposures are stretches of sustained load in the region that both groups cover.</caption>");
-        page.Add($"<thead><tr><th></th><th>{r.Before.Name}</th><th>{r.After.Name}</th></tr></thead><tbody>");
+        page.Raw("<section><h2>The numbers</h2>");
+        Table(page, "Exposures are stretches of sustained load in the region that both groups cover.", "count", r.Before.Name, r.After.Name);
         Row("sessions", g => Words.Whole(g.Sessions));
         Row("laps with comparable exposures", g => Words.Whole(g.Laps));
         Row("exposures judged in all", g => Words.Whole(g.Judged));
@@ -116,20 +178,20 @@ public static class ProofPage
         page.Raw("</tbody></table></div>");
         if (r.RateRatio is { } ratio)
         {
-            page.Add($"<p>Rate after against before, at like corners and loads: {Words.Number(ratio)} (95 % limits {Words.Limits(r.RateRatioLimits!.Value)}, p {Words.P(r.PValue!.Value)}). Were every exposure independent: exact limits {Words.Limits(r.Exact!.Limits)}, p {Words.P(r.Exact.TwoSided)}.</p>");
+            page.Add($"<p>Rate after against before, at like corners and loads: {Words.Number(ratio)} times (95 % limits {Words.Limits(r.RateRatioLimits!.Value)}, p {Words.P(r.PValue!.Value)}). Were every exposure independent: exact limits {Words.Limits(r.Exact!.Limits)}, p {Words.P(r.Exact.TwoSided)}.</p>");
         }
         if (r.AfterUpperBoundPer100 is { } bound) page.Add($"<p>95 % upper bound after: {Words.Number(bound)} per 100 exposures.</p>");
-        page.Add($"<p>{r.Needed.Sentence}</p></section>");
+        page.Raw("</section>");
 
-        void Row(string what, Func<GroupOutcome, string> value) => page.Add($"<tr><td>{what}</td><td>{value(r.Before)}</td><td>{value(r.After)}</td></tr>");
+        void Row(string what, Func<GroupOutcome, string> value) => page.Add($"<tr><th scope=\"row\">{what}</th><td>{value(r.Before)}</td><td>{value(r.After)}</td></tr>");
     }
 
     private static void Strata(Markup page, ProofResult r)
     {
-        page.Add($"<div class=\"scroll\"><table><caption>Drops of exposures, in each corner and load band</caption><thead><tr><th>corner and load</th><th>{r.Before.Name}</th><th>95 % limits per 100</th><th>{r.After.Name}</th><th>95 % limits per 100</th></tr></thead><tbody>");
+        Table(page, "Drops of exposures, in each corner and load band", "corner and load", r.Before.Name, "95 % limits per 100", r.After.Name, "95 % limits per 100");
         foreach (ProofStratum s in r.Strata)
         {
-            page.Add($"<tr><td>{s.Label}</td><td>{s.Events[0]} of {s.Exposures[0]}</td><td>{Words.Limits(ClopperPearson.Of(s.Events[0], s.Exposures[0]).Times(100))}</td><td>{s.Events[1]} of {s.Exposures[1]}</td><td>{Words.Limits(ClopperPearson.Of(s.Events[1], s.Exposures[1]).Times(100))}</td></tr>");
+            page.Add($"<tr><th scope=\"row\">{s.Label}</th><td>{s.Events[0]} of {s.Exposures[0]}</td><td>{Words.Limits(ClopperPearson.Of(s.Events[0], s.Exposures[0]).Times(100))}</td><td>{s.Events[1]} of {s.Exposures[1]}</td><td>{Words.Limits(ClopperPearson.Of(s.Events[1], s.Exposures[1]).Times(100))}</td></tr>");
         }
         page.Raw("</tbody></table></div>");
     }
@@ -140,10 +202,10 @@ public static class ProofPage
         {
             page.Add($"<p>The curves differ with log-rank statistic {Words.Number(test.ChiSquare)}: p {Words.P(test.PValue)} were every exposure independent, {Words.P(r.LogRankClusteredPValue ?? 1)} with laps and sessions respected. A corner left before any drop says only that the load was survived for as long as it was held.</p>");
         }
-        page.Add($"<div class=\"scroll\"><table><caption>Share of exposures still without a drop, with 95 % limits were all independent</caption><thead><tr><th>seconds under load</th><th>{r.Before.Name}</th><th>{r.After.Name}</th></tr></thead><tbody>");
+        Table(page, "Share of exposures still without a drop, with 95 % limits were all independent", "seconds under load", r.Before.Name, r.After.Name);
         double longest = Math.Min(60, Math.Max(r.Before.TimeToDrop!.LongestS, r.After.TimeToDrop!.LongestS));
         for (double t = 0.5; t <= longest; t += longest > 6 ? 1 : 0.5)
-            page.Add($"<tr><td>{t}</td><td>{ShareAt(r.Before.TimeToDrop, t)}</td><td>{ShareAt(r.After.TimeToDrop, t)}</td></tr>");
+            page.Add($"<tr><th scope=\"row\">{t}</th><td>{ShareAt(r.Before.TimeToDrop, t)}</td><td>{ShareAt(r.After.TimeToDrop, t)}</td></tr>");
         page.Raw("</tbody></table></div>");
     }
 
@@ -156,10 +218,10 @@ public static class ProofPage
 
     private static void Depth(Markup page, ProofResult r)
     {
-        page.Add($"<div class=\"scroll\"><table><caption>Lowest pressure of each exposure, share of expected</caption><thead><tr><th></th><th>{r.Before.Name}</th><th>{r.After.Name}</th></tr></thead><tbody>");
-        page.Add($"<tr><td>median</td><td>{Ratio(r.Before.MinRatioMedian)}</td><td>{Ratio(r.After.MinRatioMedian)}</td></tr>");
-        page.Add($"<tr><td>95 % limits of the median</td><td>{Ratios(r.Before.MinRatioMedianLimits)}</td><td>{Ratios(r.After.MinRatioMedianLimits)}</td></tr>");
-        page.Add($"<tr><td>worst</td><td>{Ratio(r.Before.MinRatios.IsEmpty ? null : r.Before.MinRatios[0])}</td><td>{Ratio(r.After.MinRatios.IsEmpty ? null : r.After.MinRatios[0])}</td></tr>");
+        Table(page, "Lowest pressure of each exposure, share of expected", "lowest pressure", r.Before.Name, r.After.Name);
+        page.Add($"<tr><th scope=\"row\">median</th><td>{Ratio(r.Before.MinRatioMedian)}</td><td>{Ratio(r.After.MinRatioMedian)}</td></tr>");
+        page.Add($"<tr><th scope=\"row\">95 % limits of the median</th><td>{Ratios(r.Before.MinRatioMedianLimits)}</td><td>{Ratios(r.After.MinRatioMedianLimits)}</td></tr>");
+        page.Add($"<tr><th scope=\"row\">worst</th><td>{Ratio(r.Before.MinRatios.IsEmpty ? null : r.Before.MinRatios[0])}</td><td>{Ratio(r.After.MinRatios.IsEmpty ? null : r.After.MinRatios[0])}</td></tr>");
         page.Raw("</tbody></table></div>");
         if (r.Depth is { } depth)
             page.Add($"<p>The median moved by {Words.Number(depth.MedianChange)} (95 % limits {Words.Limits(depth.Limits)}, whole laps resampled).</p>");
@@ -171,15 +233,15 @@ public static class ProofPage
 
     private static void Conditions(Markup page, ProofResult r)
     {
-        page.Raw("<section><h2>What was compared</h2><div class=\"scroll\"><table><caption>Conditions of all judged exposures</caption>");
-        page.Add($"<thead><tr><th>condition</th><th>{r.Before.Name}</th><th>{r.After.Name}</th><th>matched</th></tr></thead><tbody>");
+        page.Raw("<section><h2>What was compared</h2>");
+        Table(page, "Conditions of all judged exposures", "condition", r.Before.Name, r.After.Name, "matched");
         foreach ((AxisCover cover, MatchAxis axis) in r.Conditions.Zip(MatchAxis.All))
-            page.Add($"<tr><td>{cover.Name}, {cover.Unit}</td><td>{Range(cover.Ranges[0], axis)}</td><td>{Range(cover.Ranges[1], axis)}</td><td>{(cover.Matched ? "yes" : "no: not known in both")}</td></tr>");
+            page.Add($"<tr><th scope=\"row\">{cover.Name}, {cover.Unit}</th><td>{Range(cover.Ranges[0], axis)}</td><td>{Range(cover.Ranges[1], axis)}</td><td>{(cover.Matched ? "yes" : "no: not known in both")}</td></tr>");
         page.Raw("</tbody></table></div>");
         if (!r.LeftOut.IsEmpty)
         {
-            page.Add($"<div class=\"scroll\"><table><caption>Exposures left out</caption><thead><tr><th>because of</th><th>{r.Before.Name}</th><th>{r.After.Name}</th></tr></thead><tbody>");
-            foreach (LeftOut left in r.LeftOut) page.Add($"<tr><td>{left.Why}</td><td>{left.Exposures[0]}</td><td>{left.Exposures[1]}</td></tr>");
+            Table(page, "Exposures left out", "because of", r.Before.Name, r.After.Name);
+            foreach (LeftOut left in r.LeftOut) page.Add($"<tr><th scope=\"row\">{left.Why}</th><td>{left.Exposures[0]}</td><td>{left.Exposures[1]}</td></tr>");
             page.Raw("</tbody></table></div>");
         }
         page.Raw("</section>");

@@ -45,8 +45,8 @@ internal static class PageStyle
         .verdict h1 svg { width: .8em; height: .8em; flex: none; fill: none; stroke: currentColor; stroke-width: 9; stroke-linejoin: round; stroke-linecap: round; }
         .verdict .headline { font-size: clamp(1.2rem, 3.2vw, 1.6rem); line-height: 1.35; max-width: 50rem; font-weight: 600; }
 
-        .facts { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 19rem), 1fr)); gap: 1px; background: var(--rule); border: 1px solid var(--rule); border-radius: .5rem; overflow: hidden; margin: 1.25rem 0; }
-        .facts > div { background: var(--card); padding: .7rem .9rem .8rem; }
+        .facts { display: flex; flex-wrap: wrap; gap: 1px; background: var(--rule); border: 1px solid var(--rule); border-radius: .5rem; overflow: hidden; margin: 1.25rem 0; }
+        .facts > div { flex: 1 1 19rem; min-width: min(100%, 19rem); background: var(--card); padding: .7rem .9rem .8rem; }
         .facts dt { color: var(--soft); font-size: .9rem; }
         .facts dd { font-size: 1.2rem; line-height: 1.35; font-weight: 600; }
         .facts dd span { display: block; font-size: .95rem; font-weight: 400; }
@@ -64,18 +64,33 @@ internal static class PageStyle
 
         .scroll { overflow-x: auto; border: 1px solid var(--rule); border-radius: .5rem; background: var(--card); }
         .scroll:focus-visible, a:focus-visible, summary:focus-visible { outline: 3px solid var(--healthy); outline-offset: 2px; }
-        table { border-collapse: collapse; width: 100%; font-size: .95rem; line-height: 1.35; font-variant-numeric: tabular-nums; overflow-wrap: normal; }
+        table { border-collapse: collapse; width: 100%; font-size: .92rem; line-height: 1.35; font-variant-numeric: tabular-nums; overflow-wrap: normal; }
+        .below { margin-top: .6rem; }
         .caption { color: var(--soft); font-size: .9rem; margin: .75rem 0 .4rem; max-width: 52rem; }
-        th, td { padding: .38rem .6rem; text-align: right; white-space: nowrap; }
+        th, td { padding: .38rem .42rem; text-align: right; white-space: nowrap; }
         tbody th, tbody td { border-top: 1px solid var(--rule); }
         thead th { font-weight: 600; color: var(--soft); font-size: .88rem; line-height: 1.2; vertical-align: bottom; white-space: normal; }
         tbody th { font-weight: 700; }
         th.words, td.words { text-align: left; }
         td.long { white-space: normal; min-width: 16rem; text-align: left; overflow-wrap: anywhere; }
-        tr.hit td, tr.hit th { background: color-mix(in srgb, var(--warning) 7%, transparent); }
-        .in-row { display: block; overflow: visible; }
-        td.graph { padding-top: .2rem; padding-bottom: .2rem; }
+        td bdi, th bdi { white-space: normal; overflow-wrap: anywhere; }
+        tr.hit { background: color-mix(in srgb, var(--warning) 7%, transparent); }
+        .in-row { display: block; overflow: visible; max-width: 100%; min-width: 6rem; }
         .barred { display: flex; align-items: center; gap: .6rem; }
+
+        @media screen and (max-width: 76rem) {
+          table { font-size: .82rem; } thead th { font-size: .8rem; } th, td { padding: .35rem .38rem; } th.words, td.words { white-space: normal; } td.long { min-width: 12rem; }
+        }
+        @media screen and (max-width: 52rem) {
+          .scroll { overflow: visible; } table, thead, tbody { display: block; } table { font-size: .9rem; }
+          tr { display: flex; flex-wrap: wrap; align-items: center; padding: .3rem .25rem; } tbody tr { border-top: 1px solid var(--rule); }
+          th, td, tbody th, tbody td { border: 0; padding: .1rem .3rem; white-space: normal; min-width: 0; overflow-wrap: anywhere; } td.long { flex: 1 1 100%; }
+          thead th.more, td.more:empty { display: none; } .more { order: 1; color: var(--soft); font-size: .84rem; } td.more.long { color: var(--ink); font-size: .9rem; }
+          .more[data-head]::before { content: attr(data-head) " "; } .more[data-tail]::after { content: " " attr(data-tail); }
+          .in-row { width: 100%; min-width: 0; } .barred { gap: .4rem; } .barred .in-row { flex: 0 1 60px; }
+          .w17 { flex: 0 0 17%; } .w18 { flex: 0 0 18%; } .w19 { flex: 0 0 19%; } .w20 { flex: 0 0 20%; } .w22 { flex: 0 0 22%; } .w30 { flex: 0 0 30%; }
+          .w32 { flex: 0 0 32%; } .w34 { flex: 0 0 34%; } .w38 { flex: 0 0 38%; } .w40 { flex: 0 0 40%; } .w60 { flex: 0 0 60%; }
+        }
 
         .sev { display: inline-flex; align-items: center; gap: .35em; font-weight: 700; white-space: nowrap; }
         .sev.warning { color: var(--warning); } .sev.caution { color: var(--caution); } .sev.advisory { color: var(--advisory); } .sev.good { color: var(--good); }
@@ -129,9 +144,9 @@ internal static class PageStyle
           nav, .skip { display: none; }
           .verdict { padding: 4mm 0; border-radius: 2mm; } .verdict h1 { font-size: 44pt; } .verdict .headline { font-size: 13pt; }
           h2 { font-size: 14pt; } h2, h3, .caption, .lead, .key { break-after: avoid; } p, li { break-inside: avoid; } section { margin: 6mm 0; }
-          .facts { margin: 4mm 0; grid-template-columns: 1fr 1fr 1fr; } .facts dd { font-size: 11.5pt; } .facts dd span { font-size: 9pt; }
+          .facts { margin: 4mm 0; } .facts > div { flex: 1 1 30%; min-width: 30%; } .facts dd { font-size: 11.5pt; } .facts dd span { font-size: 9pt; }
           .scroll { overflow: visible; border: 0; } table { font-size: 7.5pt; } th, td { padding: .8mm 1mm; white-space: normal; } thead th { font-size: 7pt; }
-          td.long { min-width: 0; width: 62%; } .in-row { width: 20mm; }
+          td.long { min-width: 0; width: 62%; } .in-row { width: 20mm; min-width: 0; }
           tr, figure, .key, .scroll.short, .closeup, .facts, .first li { break-inside: avoid; }
           .closeups { grid-template-columns: 1fr 1fr; gap: 3mm; } .closeup, .card { border-color: #bbb; padding: 2mm 3mm; }
           .closeup h3 { font-size: 10.5pt; } .closeup .figures { font-size: 8pt; margin: .5mm 0; gap: 0 3mm; } .closeup > ul, .closeup .x-title { display: none; }

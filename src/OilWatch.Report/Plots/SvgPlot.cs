@@ -90,7 +90,7 @@ internal sealed class SvgPlot
         var missing = new PathText();
         foreach ((double share, double value) in points.Where(point => point.Value < MissingBelow))
             missing.Box((int)(share * Width), (int)one, Math.Max(1, (Width / Math.Max(1, points.Count)) + 1), (int)(Down(value) - one));
-        using (html.Open("svg", ("class", "in-row"), ("width", "128"), ("height", "28"), ("viewBox", "0 0 320 60"), ("role", "img"), ("aria-label", alt)))
+        using (html.Open("svg", ("class", "in-row"), ("width", "128"), ("height", "28"), ("viewBox", "0 0 320 60"), ("preserveAspectRatio", "none"), ("role", "img"), ("aria-label", alt)))
         {
             html.Empty("path", ("d", missing.ToString()), ("class", "area bar"));
             html.Empty("line", ("x1", "0"), ("x2", "320"), ("y1", Number(one)), ("y2", Number(one)), ("class", "line healthy thin"));
@@ -106,8 +106,8 @@ internal sealed class SvgPlot
     {
         using (html.Open("svg", ("class", "in-row"), ("width", "96"), ("height", "12"), ("aria-hidden", "true")))
         {
-            html.Empty("rect", ("x", "0"), ("y", "0"), ("width", "96"), ("height", "12"), ("class", "area bar-room"));
-            html.Empty("rect", ("x", "0"), ("y", "0"), ("width", Number(Math.Clamp(share, 0, 1) * 96)), ("height", "12"), ("class", "area " + style));
+            html.Empty("rect", ("x", "0"), ("y", "0"), ("width", "100%"), ("height", "12"), ("class", "area bar-room"));
+            html.Empty("rect", ("x", "0"), ("y", "0"), ("width", Percent(Math.Clamp(share, 0, 1))), ("height", "12"), ("class", "area " + style));
         }
     }
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using OilWatch.Alerts;
+using OilWatch.Report.Markup;
 using OilWatch.Results;
 using OilWatch.Results.Traces;
 
@@ -43,31 +44,32 @@ internal static class AlertTable
         IEnumerable<Alert> rows = (some ? result.Alerts.Order(AlertOrder.WorstFirst).Take(MostRows) : result.Alerts.AsEnumerable()).OrderBy(alert => alert.Start);
         page.Table("Alerts", caption,
             [
-                "at, s", "<severity", "<what", "lap", "<corner", $"lowest, {page.Shown.PressureUnit}", "healthy", "of healthy", "seconds", "revolutions", "<ended", "<close-up",
+                new("at, s", 18), new("severity", 30, Words: true), new("what", 34, Words: true), new("corner", 18, Words: true), new("lap"),
+                new($"worst, {page.Shown.PressureUnit}", Tail: page.Shown.PressureUnit), new("healthy"), new("of healthy", Tail: "of healthy"), new("seconds", Tail: "s"), new("revolutions", Tail: "rev"), new("ended", Words: true, Tail: ""), new("close-up", Words: true),
             ],
             Math.Min(result.Alerts.Length, MostRows),
-            () =>
+            table =>
             {
-                foreach (Alert alert in rows) Row(page, alert, Array.FindIndex(closeUps, entry => ReferenceEquals(entry.Alert, alert)) + 1);
+                foreach (Alert alert in rows) Row(page, table, alert, Array.FindIndex(closeUps, entry => ReferenceEquals(entry.Alert, alert)) + 1);
             });
     }
 
-    private static void Row(PageContext page, Alert alert, int closeUp)
+    private static void Row(PageContext page, HtmlTable table, Alert alert, int closeUp)
     {
-        using (page.Html.Open("tr"))
+        using (table.Row())
         {
-            page.Html.Leaf("th", Quantities.Number(alert.Start.Seconds, 1), ("scope", "row"));
-            using (page.Html.Open("td", ("class", "words"))) SeverityMark.Write(page.Html, alert.Severity);
-            using (page.Html.Open("td", ("class", "words"))) What(page, alert);
-            page.Cell(alert.Lap is { } lap ? lap.ToString(CultureInfo.InvariantCulture) : "");
-            page.Words(alert.Corner ?? "");
-            page.Cell(page.Shown.Pressure(alert.MinKpa));
-            page.Cell(page.Shown.Pressure(alert.ExpectedKpa));
-            page.Cell(Quantities.Percent(alert.MinRatio));
-            page.Cell(Quantities.Number(alert.DurationS, 2));
-            page.Cell(Quantities.Count(alert.Revolutions));
-            page.Words(alert.Ending.Word());
-            using (page.Html.Open("td", ("class", "words")))
+            table.Head(Quantities.Number(alert.Start.Seconds, 1));
+            using (table.Open()) SeverityMark.Write(page.Html, alert.Severity);
+            using (table.Open()) What(page, alert);
+            table.Cell(alert.Corner ?? "");
+            table.Cell(alert.Lap is { } lap ? lap.ToString(CultureInfo.InvariantCulture) : "");
+            table.Cell(page.Shown.Pressure(alert.MinKpa));
+            table.Cell(page.Shown.Pressure(alert.ExpectedKpa));
+            table.Cell(ReportWords.Share(alert));
+            table.Cell(Quantities.Number(alert.DurationS, 2));
+            table.Cell(Quantities.Count(alert.Revolutions));
+            table.Cell(alert.Ending.Word());
+            using (table.Open())
             {
                 if (closeUp > 0) page.Html.Leaf("a", $"no. {closeUp}", ("href", $"#closeup-{closeUp}"));
             }
@@ -77,7 +79,7 @@ internal static class AlertTable
     private static void What(PageContext page, Alert alert)
     {
         page.Html.Text(alert.Kind == AlertKind.SensorFault ? $"sensor fault: {ReportWords.Name(alert.Channel)}" : ReportWords.Name(alert.Kind));
-        if (alert.Detail is not { } detail) return;
+        if (ReportWords.Detail(alert) is not { } detail) return;
         page.Html.Text(", ");
         page.Html.Name(detail);
     }

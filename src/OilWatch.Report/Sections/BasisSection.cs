@@ -44,22 +44,22 @@ internal static class BasisSection
         int changed = rows.Count(row => !row.Now.Default.Equals(row.Usual));
         page.Html.Leaf("p", changed == 0
             ? "All thresholds stand at their defaults, which are starting points."
-            : $"{Quantities.Plural(changed, "threshold")} set in the car file; the others stand at their defaults, which are starting points.");
+            : $"{Quantities.Plural(changed, "threshold")} set in the car file; the others stand at their defaults, which are starting points.", ("class", "below"));
         using (page.Html.Open("details"))
         {
             page.Html.Leaf("summary", $"All {Quantities.Count(rows.Length)} thresholds");
-            page.Table("Thresholds", "In SI units, as they stand in the car file.", ["<section", "<threshold", "value", "<unit", "default", "<meaning"], rows.Length, () =>
+            page.Table("Thresholds", "In SI units, as they stand in the car file.", [new("section", Words: true), new("threshold", 60, Words: true), new("value", 20), new("default", 20), new("unit", Words: true), new("meaning", Long: true)], rows.Length, table =>
             {
                 foreach ((LimitRow limit, double usual) in rows)
                 {
-                    using (page.Html.Open("tr"))
+                    using (table.Row())
                     {
-                        page.Words(limit.Section);
-                        page.Html.Leaf("th", limit.Key, ("scope", "row"), ("class", "words"));
-                        page.Cell(Number(limit.Default));
-                        page.Words(limit.Unit);
-                        page.Cell(limit.Default.Equals(usual) ? "same" : Number(usual));
-                        page.Html.Leaf("td", limit.Meaning, ("class", "long"));
+                        table.Cell(limit.Section);
+                        table.Head(limit.Key);
+                        table.Cell(Number(limit.Default));
+                        table.Cell(limit.Default.Equals(usual) ? "same" : Number(usual));
+                        table.Cell(limit.Unit);
+                        table.Cell(limit.Meaning);
                     }
                 }
             });

@@ -41,7 +41,7 @@ internal sealed class CloseUp
                 using (page.Html.Open("h3", ("id", id + "-h")))
                 {
                     page.Html.Text($"{number}. {closeUp.Title()}");
-                    if (alert.Detail is { } detail)
+                    if (ReportWords.Detail(alert) is { } detail)
                     {
                         page.Html.Text(", ");
                         page.Html.Name(detail);
@@ -51,7 +51,8 @@ internal sealed class CloseUp
             }
             closeUp.Figures();
             closeUp.Panels();
-            page.Bullets(alert.Evidence.IsDefault ? [] : alert.Evidence, MostEvidence, "alerts.jsonl");
+            // What the whole run showed is said once, before the laps.
+            page.Bullets(alert.Evidence.IsDefault ? [] : [.. alert.Evidence.Where(sentence => !sentence.StartsWith("over the run: ", StringComparison.Ordinal))], MostEvidence, "alerts.jsonl");
         }
     }
 
@@ -89,7 +90,7 @@ internal sealed class CloseUp
     {
         (string Name, string Value)[] figures =
         [
-            ("Lowest", _page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)),
+            (_alert.Kind == AlertKind.CrankcaseVacuumLoss ? "Crankcase at its worst" : "Lowest", Depth()),
             ("Lasted", _alert.DurationS is { } length ? $"{Quantities.Number(length, 2)} s{(_alert.Revolutions is { } turns ? $", {Quantities.Count(turns)} revolutions" : "")}" : ""),
             ("Load", _alert.Direction == LoadDirection.None ? "" : Load()),
             ("Engine", _alert.RpmAtMin is { } rpm ? $"{Quantities.Count(rpm)} rpm{(_alert.OilTemperatureC is { } oil ? $", oil {_page.Shown.Temperature(oil)} {_page.Shown.TemperatureUnit}" : "")}" : ""),
@@ -109,6 +110,11 @@ internal sealed class CloseUp
         }
     }
 
+    private string Depth() => _alert.Kind != AlertKind.CrankcaseVacuumLoss
+        ? _page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)
+        : _alert.MinKpa is null ? ""
+        : $"{_page.Shown.SmallPressure(_alert.MinKpa)}{(_alert.ExpectedKpa is { } healthy ? $" where {_page.Shown.SmallPressure(healthy)} is healthy" : "")}, {_page.Shown.PressureUnit}".Replace('-', '\u2212');
+
     private string Load()
     {
         string before = _alert.LoadBeforeS is { } seconds ? $", {Quantities.Number(seconds, 1)} s of it before" : "";
@@ -119,14 +125,16 @@ internal sealed class CloseUp
     {
         bool pressure = Any(point => point.PressureKpa) || Any(point => point.ExpectedKpa);
         bool crankcase = Any(point => point.CrankcaseKpa);
+        bool temperature = _alert.Kind == AlertKind.OilTemperature && Any(point => point.OilTemperatureC);
         bool vibration = Any(point => point.VibrationG);
         using (_page.Html.Open("figure"))
         {
             if (pressure) Pressure();
             if (Any(point => point.LateralG) || Any(point => point.LongitudinalG)) Load(60);
             Alert[] others = Others();
-            Panel("Engine speed, rpm", "Engine speed", point => point.SpeedRpm, last: !crankcase && !vibration && others.Length == 0);
-            if (crankcase) Panel($"Crankcase pressure, {_page.Shown.PressureUnit}", "Crankcase pressure", point => _page.Shown.InPressureUnit(point.CrankcaseKpa), last: !vibration && others.Length == 0);
+            Panel("Engine speed, rpm", "Engine speed", point => point.SpeedRpm, last: !crankcase && !temperature && !vibration && others.Length == 0);
+            if (crankcase) Panel($"Crankcase pressure, {_page.Shown.PressureUnit}", "Crankcase pressure", point => _page.Shown.InPressureUnit(point.CrankcaseKpa), last: !temperature && !vibration && others.Length == 0);
+            if (temperature) Panel($"Oil temperature, {_page.Shown.TemperatureUnit}", "Oil temperature", point => _page.Shown.InTemperatureUnit(point.OilTemperatureC), last: !vibration && others.Length == 0);
             if (vibration) Panel("Vibration, g", "Vibration", point => point.VibrationG, last: others.Length == 0);
             if (others.Length > 0) Also(others);
             _page.Html.Leaf("p", "seconds from its beginning", ("class", "x-title"));
@@ -232,7 +240,7 @@ internal sealed class CloseUp
 
     private string Alt(string what) => $"{what} over time, from {Quantities.Number(_time.From, 1)} to {Quantities.Number(_time.To, 1)} s around the beginning of alert: {Title()}. {AltFigures()}";
 
-    private string AltFigures() => _alert.MinKpa is null ? "" : $"Lowest {_page.Depth(_alert.MinKpa, _alert.ExpectedKpa, _alert.MinRatio)}, {Quantities.Number(_alert.DurationS, 2)} s.";
+    private string AltFigures() => _alert.MinKpa is null ? "" : $"{(_alert.Kind == AlertKind.CrankcaseVacuumLoss ? "Crankcase" : "Lowest")} {Depth()}, {Quantities.Number(_alert.DurationS, 2)} s.";
 
     private bool Any(Func<TracePoint, float> value) => _trace.Points.Any(point => float.IsFinite(value(point)));
 

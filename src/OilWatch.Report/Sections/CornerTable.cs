@@ -1,6 +1,7 @@
 using System.Globalization;
 using OilWatch.Alerts;
 using OilWatch.Laps;
+using OilWatch.Report.Markup;
 using OilWatch.Report.Plots;
 using OilWatch.Results;
 
@@ -26,36 +27,37 @@ internal static class CornerTable
         string caption = "Harm is the missing pressure added up over the time it was missing. In a label, L is a left-hand and R a right-hand corner.";
         page.Table("Corners, most harm first", caption,
             [
-                "rank", "<corner", "<which way", $"<harm, {page.Shown.PressureUnit} times s", "starved", "seconds", "revolutions",
-                $"lowest, {page.Shown.PressureUnit}", "of healthy", "load before, s",
+                new("rank"), new("corner", 18, Words: true), new("which way", 22, Words: true), new($"harm, {page.Shown.PressureUnit} times s", 38, Words: true),
+                new("starved", 22), new("seconds", Tail: "s"), new("revolutions", Tail: "rev"),
+                new($"lowest, {page.Shown.PressureUnit}", Tail: page.Shown.PressureUnit + " lowest"), new("of healthy", Tail: "of healthy"), new("load before, s", Tail: "s load before"),
             ],
             Math.Min(result.WorstCorners.Length, MostCorners),
-            () =>
+            table =>
             {
                 foreach ((int place, CornerHarm corner) in result.WorstCorners.Take(MostCorners).Index())
                 {
-                    using (page.Html.Open("tr"))
+                    using (table.Row())
                     {
-                        page.Cell((place + 1).ToString(CultureInfo.InvariantCulture));
-                        page.Html.Leaf("th", corner.Corner, ("scope", "row"), ("class", "words"));
-                        using (page.Html.Open("td", ("class", "words")))
+                        table.Cell((place + 1).ToString(CultureInfo.InvariantCulture));
+                        table.Head(corner.Corner);
+                        using (table.Open())
                         {
                             bool left = corner.Direction == LoadDirection.Left;
                             SvgPlot.Sign(page.Html, left ? Mark.LeftFull : Mark.RightFull, left ? "left" : "right");
                             page.Html.Text(" " + corner.Direction.Word());
                         }
-                        using (page.Html.Open("td", ("class", "words graph")))
+                        using (table.Open())
                         using (page.Html.Open("div", ("class", "barred")))
                         {
                             SvgPlot.Bar(page.Html, most > 0 ? corner.DeficitKpaS / most : 0, "bar");
                             page.Html.Text(Quantities.Number(page.Shown.InPressureUnit(corner.DeficitKpaS), 0));
                         }
-                        page.Cell($"{Quantities.Count(corner.Starved)} of {Quantities.Count(corner.Passes)}");
-                        page.Cell(Quantities.Number(corner.StarvationS, 1));
-                        page.Cell(Quantities.Count(corner.StarvationRevolutions));
-                        page.Cell(page.Shown.Pressure(corner.MinKpa));
-                        page.Cell(Quantities.Percent(corner.MinRatio));
-                        page.Cell(Quantities.Number(corner.MedianTimeToDropS, 1));
+                        table.Cell($"{Quantities.Count(corner.Starved)} of {Quantities.Count(corner.Passes)}");
+                        table.Cell(Quantities.Number(corner.StarvationS, 1));
+                        table.Cell(Quantities.Count(corner.StarvationRevolutions));
+                        table.Cell(page.Shown.Pressure(corner.MinKpa));
+                        table.Cell(Quantities.Percent(corner.MinRatio));
+                        table.Cell(Quantities.Number(corner.MedianTimeToDropS, 1));
                     }
                 }
             });

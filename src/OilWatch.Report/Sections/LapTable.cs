@@ -1,5 +1,6 @@
 using System.Globalization;
 using OilWatch.Laps;
+using OilWatch.Report.Markup;
 using OilWatch.Report.Plots;
 using OilWatch.Results;
 
@@ -24,51 +25,54 @@ internal static class LapTable
             "\u201cno\u201d means judged and did not happen; an empty cell means not known." +
             (some ? $" These are the {MostLaps} worst of {Quantities.Count(result.Laps.Length)} laps; all are in laps.csv." : "");
         LapSummary[] laps = [.. some ? Worst(result) : result.Laps];
-        Column[] first = [.. First.Where(column => laps.Any(lap => column.Cell(lap).Length > 0))];
-        Column[] rest = [.. Rest(page).Where(column => laps.Any(lap => column.Cell(lap).Length > 0))];
-        page.Table("Laps", caption, ["lap", .. first.Select(column => column.Head), "<pressure along the lap", .. rest.Select(column => column.Head)], laps.Length, () =>
+        Field[] first = [.. First.Where(field => laps.Any(lap => field.Cell(lap).Length > 0))];
+        Field[] rest = [.. Rest(page).Where(field => laps.Any(lap => field.Cell(lap).Length > 0))];
+        Column[] columns =
+        [
+            new("lap", 17), .. first.Select(field => new Column(field.Head, field.Phone)), new("pressure along the lap", 30, Words: true),
+            .. rest.Select(field => new Column(field.Head, Tail: field.Tail)),
+        ];
+        page.Table("Laps", caption, columns, laps.Length, table =>
         {
-            foreach (LapSummary lap in laps) Row(page, lap, first, rest);
+            foreach (LapSummary lap in laps) Row(page, table, lap, first, rest);
         });
     });
 
-    /// <summary>What can be seen on a phone without scrolling.</summary>
-    private static Column[] First { get; } =
+    /// <summary>What is seen first on a phone.</summary>
+    private static Field[] First { get; } =
     [
-        new("of healthy", lap => Quantities.Percent(lap.OilPressureMinRatio)),
-        new("starved", lap => lap.StarvationEvents switch { null => "", 0 => "no", { } times => $"{Quantities.Plural(times, "time")}, {Quantities.Number(lap.StarvationS, 1)} s" }),
+        new("of healthy", 19, lap => Quantities.Percent(lap.OilPressureMinRatio)),
+        new("starved", 32, lap => lap.StarvationEvents switch { null => "", 0 => "no", { } times => $"{Quantities.Plural(times, "time")}, {Quantities.Number(lap.StarvationS, 1)} s" }),
     ];
 
-    private static Column[] Rest(PageContext page)
+    private static Field[] Rest(PageContext page)
     {
         Quantities shown = page.Shown;
         return
         [
-            new("time", lap => Quantities.Clock(lap.End.SecondsSince(lap.Start))),
-            new($"lowest, {shown.PressureUnit}", lap => shown.Pressure(lap.OilPressureMinKpa)),
-            new("starved, rev", lap => lap.StarvationEvents > 0 ? Quantities.Count(lap.StarvationRevolutions) : ""),
-            new("low without load, s", lap => lap.LowPressureS > 0 ? Quantities.Number(lap.LowPressureS, 1) : ""),
-            new("most rpm", lap => Quantities.Number(lap.PeakRpm, 0)),
-            new("most g", lap => Quantities.Number(lap.PeakLateralG, 2)),
-            new($"hottest oil, {shown.TemperatureUnit}", lap => shown.Temperature(lap.OilTemperatureMaxC)),
-            new($"crankcase mean, {shown.PressureUnit}", lap => Quantities.Number(InUnit(lap.CrankcasePressureMeanKpa), 1)),
-            new($"crankcase most, {shown.PressureUnit}", lap => Quantities.Number(InUnit(lap.CrankcasePressureMaxKpa), 1)),
-            new("most vibration, g", lap => Quantities.Number(lap.VibrationMax, 2)),
-            new("in bands, s", lap => Quantities.Number(lap.BandDwellS, 1)),
+            new("time", "", lap => Quantities.Clock(lap.End.SecondsSince(lap.Start))),
+            new($"lowest, {shown.PressureUnit}", $"{shown.PressureUnit} lowest", lap => shown.Pressure(lap.OilPressureMinKpa)),
+            new("starved, rev", "rev starved", lap => lap.StarvationEvents > 0 ? Quantities.Count(lap.StarvationRevolutions) : ""),
+            new("low without load, s", "s low without load", lap => lap.LowPressureS > 0 ? Quantities.Number(lap.LowPressureS, 1) : ""),
+            new("most rpm", "rpm", lap => Quantities.Number(lap.PeakRpm, 0)),
+            new("most g", "g", lap => Quantities.Number(lap.PeakLateralG, 2)),
+            new($"hottest oil, {shown.TemperatureUnit}", $"{shown.TemperatureUnit} oil", lap => shown.Temperature(lap.OilTemperatureMaxC)),
+            new($"crankcase mean, {shown.PressureUnit}", $"{shown.PressureUnit} crankcase mean", lap => shown.SmallPressure(lap.CrankcasePressureMeanKpa)),
+            new($"crankcase most, {shown.PressureUnit}", $"{shown.PressureUnit} most", lap => shown.SmallPressure(lap.CrankcasePressureMaxKpa)),
+            new("most vibration, g", "g vibration", lap => Quantities.Number(lap.VibrationMax, 2)),
+            new("in bands, s", "s in bands", lap => Quantities.Number(lap.BandDwellS, 1)),
         ];
-
-        double? InUnit(double? kpa) => kpa is { } known ? shown.InPressureUnit(known) : null;
     }
 
-    private static void Row(PageContext page, LapSummary lap, Column[] first, Column[] rest)
+    private static void Row(PageContext page, HtmlTable table, LapSummary lap, Field[] first, Field[] rest)
     {
-        using (page.Html.Open("tr", ("class", lap.StarvationEvents > 0 ? "hit" : null)))
+        using (table.Row(lap.StarvationEvents > 0 ? "hit" : null))
         {
             string kind = lap.Kind == LapKind.Timed ? "" : $" {ResultWords.Of(lap.Kind)}";
-            page.Html.Leaf("th", lap.Lap.ToString(CultureInfo.InvariantCulture) + kind, ("scope", "row"));
-            foreach (Column column in first) page.Cell(column.Cell(lap));
-            using (page.Html.Open("td", ("class", "words graph"))) Graph(page, lap);
-            foreach (Column column in rest) page.Cell(column.Cell(lap));
+            table.Head(lap.Lap.ToString(CultureInfo.InvariantCulture) + kind);
+            foreach (Field field in first) table.Cell(field.Cell(lap));
+            using (table.Open()) Graph(page, lap);
+            foreach (Field field in rest) table.Cell(field.Cell(lap));
         }
     }
 
@@ -89,5 +93,11 @@ internal static class LapTable
         .OrderBy(entry => entry.Place)
         .Select(entry => entry.Lap);
 
-    private sealed record Column(string Head, Func<LapSummary, string> Cell);
+    private sealed record Field(string Head, int Phone, Func<LapSummary, string> Cell)
+    {
+        public Field(string head, string tail, Func<LapSummary, string> cell)
+            : this(head, 0, cell) => Tail = tail;
+
+        public string? Tail { get; }
+    }
 }

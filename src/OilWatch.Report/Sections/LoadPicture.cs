@@ -22,7 +22,7 @@ internal static class LoadPicture
             Sentences(page, limits);
             using (page.Html.Open("figure", ("class", "card")))
             {
-                Key(page);
+                Key(page, trials, limits);
                 Plot(page, trials, limits);
             }
             Table(page, limits);
@@ -71,17 +71,19 @@ internal static class LoadPicture
         page.Html.Leaf("p", "highest sustained lateral load, g", ("class", "x-title"));
     }
 
-    private static void Key(PageContext page)
+    private static void Key(PageContext page, CornerPass[] trials, HoldLimit[] limits)
     {
         using (page.Html.Open("ul", ("class", "key")))
         {
-            Item(() => SvgPlot.Sign(page.Html, Mark.LeftFull, "left"), "left, fell");
-            Item(() => SvgPlot.Sign(page.Html, Mark.LeftEmpty, "left"), "left, held");
-            Item(() => SvgPlot.Sign(page.Html, Mark.RightFull, "right"), "right, fell");
-            Item(() => SvgPlot.Sign(page.Html, Mark.RightEmpty, "right"), "right, held");
-            Item(() => SvgPlot.LineSign(page.Html, "line bound left"), "boundary to the left");
-            Item(() => SvgPlot.LineSign(page.Html, "line bound right"), "boundary to the right");
+            foreach ((bool left, string side) in ((bool, string)[])[(true, "left"), (false, "right")])
+            {
+                if (Any(left, fell: true)) Item(() => SvgPlot.Sign(page.Html, left ? Mark.LeftFull : Mark.RightFull, side), side + ", fell");
+                if (Any(left, fell: false)) Item(() => SvgPlot.Sign(page.Html, left ? Mark.LeftEmpty : Mark.RightEmpty, side), side + ", held");
+                if (limits.Any(limit => limit.Enough && (limit.Direction == LoadDirection.Left) == left)) Item(() => SvgPlot.LineSign(page.Html, "line bound " + side), "boundary to the " + side);
+            }
         }
+
+        bool Any(bool left, bool fell) => trials.Any(pass => (pass.Direction == LoadDirection.Left) == left && pass.TimeToDropS is not null == fell);
 
         void Item(Action sign, string word)
         {
@@ -95,20 +97,20 @@ internal static class LoadPicture
 
     private static void Table(PageContext page, HoldLimit[] limits) => page.Table(
         "Boundary by load", $"The boundary is drawn and said in words from {HoldLimit.EnoughPasses} passes and {HoldLimit.EnoughDrops} drops on; empty where pressure never fell in one pass of ten.",
-        ["<which way", "<load", "passes", "fell", "fell in one of ten by, s", "<enough to say so"],
+        [new("which way", 22, Words: true), new("load", 38, Words: true), new("passes", 20), new("fell", 20), new("fell in one of ten by, s"), new("enough to say so", Words: true)],
         limits.Length,
-        () =>
+        table =>
         {
             foreach (HoldLimit limit in limits)
             {
-                using (page.Html.Open("tr"))
+                using (table.Row())
                 {
-                    page.Html.Leaf("th", limit.Direction.Word() ?? "", ("scope", "row"), ("class", "words"));
-                    page.Words(Band(limit));
-                    page.Cell(Quantities.Count(limit.Passes));
-                    page.Cell(Quantities.Count(limit.Drops));
-                    page.Cell(Quantities.Number(limit.TenthS, 1));
-                    page.Words(limit.Enough ? "yes" : "no");
+                    table.Head(limit.Direction.Word() ?? "");
+                    table.Cell(Band(limit));
+                    table.Cell(Quantities.Count(limit.Passes));
+                    table.Cell(Quantities.Count(limit.Drops));
+                    table.Cell(Quantities.Number(limit.TenthS, 1));
+                    table.Cell(limit.Enough ? "yes" : "no");
                 }
             }
         });

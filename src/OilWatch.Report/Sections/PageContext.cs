@@ -10,8 +10,6 @@ namespace OilWatch.Report.Sections;
 /// <param name="Html">Where to.</param>
 internal sealed record PageContext(SessionResult Result, ReportOptions Options, Quantities Shown, HtmlWriter Html)
 {
-    private const int FewRows = 20;
-
     /// <summary>A pressure with its unit, or <c>not known</c>.</summary>
     public string Pressure(double? kpa) => kpa is null ? "not known" : $"{Shown.Pressure(kpa)} {Shown.PressureUnit}";
 
@@ -48,37 +46,14 @@ internal sealed record PageContext(SessionResult Result, ReportOptions Options, 
         }
     }
 
-    /// <summary>A table that scrolls inside itself where the screen is too narrow.</summary>
+    /// <summary>A table; see <see cref="HtmlTable"/>.</summary>
     /// <param name="name">What it is called where it cannot be seen.</param>
     /// <param name="caption">What stands over it.</param>
-    /// <param name="heads">Heads of the columns; those that begin with <c>&lt;</c> are set left.</param>
-    /// <param name="rowCount">How many rows; a table of few is not broken between two sheets of paper.</param>
+    /// <param name="columns">Its columns.</param>
+    /// <param name="rowCount">How many rows.</param>
     /// <param name="rows">Writes the rows.</param>
-    public void Table(string name, string caption, IEnumerable<string> heads, int rowCount, Action rows)
-    {
-        string id = Html.NewId();
-        Html.Leaf("p", caption, ("class", "caption"), ("id", id));      // outside, so that it does not scroll away with the table
-        using (Html.Open("div", ("class", rowCount <= FewRows ? "scroll short" : "scroll"), ("role", "region"), ("tabindex", "0"), ("aria-label", name + ", table")))
-        using (Html.Open("table", ("aria-label", name), ("aria-describedby", id)))
-        {
-            using (Html.Open("thead"))
-            using (Html.Open("tr"))
-            {
-                foreach (string head in heads)
-                {
-                    bool words = head.StartsWith('<');
-                    Html.Leaf("th", words ? head[1..] : head, ("scope", "col"), ("class", words ? "words" : null));
-                }
-            }
-            using (Html.Open("tbody")) rows();
-        }
-    }
-
-    /// <summary>A cell with a number, or with nothing.</summary>
-    public void Cell(string text) => Html.Leaf("td", text);
-
-    /// <summary>A cell with words.</summary>
-    public void Words(string text) => Html.Leaf("td", text, ("class", "words"));
+    public void Table(string name, string caption, IReadOnlyList<Column> columns, int rowCount, Action<HtmlTable> rows) =>
+        HtmlTable.Write(Html, name, caption, columns, rowCount, rows);
 
     /// <summary>A fact with its name.</summary>
     public void Fact(string name, string fact, params ReadOnlySpan<string> more)

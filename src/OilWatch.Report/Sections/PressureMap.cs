@@ -82,12 +82,15 @@ internal static class PressureMap
         using (page.Html.Open("details"))
         {
             page.Html.Leaf("summary", "The healthy curve as a table");
-            page.Table("Healthy curve", "At the run's usual oil temperature; all points are in summary.json.", ["<engine speed, rpm", .. shown.Select(point => Quantities.Count(point.SpeedRpm))], 1, () =>
+            page.Table("Healthy curve", "At the run's usual oil temperature; all points are in summary.json.", [new("engine speed, rpm", 60), new($"healthy, {page.Shown.PressureUnit}", 40)], shown.Length, table =>
             {
-                using (page.Html.Open("tr"))
+                foreach ((double rpm, double kpa) in shown)
                 {
-                    page.Html.Leaf("th", $"healthy, {page.Shown.PressureUnit}", ("scope", "row"), ("class", "words"));
-                    foreach ((_, double kpa) in shown) page.Cell(page.Shown.Pressure(kpa));
+                    using (table.Row())
+                    {
+                        table.Head(Quantities.Count(rpm));
+                        table.Cell(page.Shown.Pressure(kpa));
+                    }
                 }
             });
         }

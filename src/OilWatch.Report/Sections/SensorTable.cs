@@ -1,4 +1,5 @@
 using OilWatch.Channels;
+using OilWatch.Report.Markup;
 using OilWatch.Report.Plots;
 using OilWatch.Results;
 
@@ -20,22 +21,25 @@ internal static class SensorTable
 
     private static void Table(PageContext page) => page.Table(
         "Sensor quality", "A reading that was masked was not believed and not judged. Ranges are of the readings that were believed.",
-        ["<what", "<channel in the log", "<quality", "readings a s", "<range", "gaps, s", "masked, s", "wild readings"],
+        [
+            new("what", 34, Words: true), new("channel in the log", 34, Words: true), new("quality", 32, Words: true), new("readings a s", Tail: "readings a s"), new("range", Words: true, Tail: ""),
+            new("gaps, s", Tail: "s gaps"), new("masked, s", Tail: "s masked"), new("wild readings", Tail: "wild"),
+        ],
         page.Result.Channels.Length,
-        () =>
+        table =>
         {
             foreach (ChannelQuality channel in page.Result.Channels)
             {
-                using (page.Html.Open("tr"))
+                using (table.Row())
                 {
-                    page.Html.Leaf("th", ReportWords.Name(channel.Role), ("scope", "row"), ("class", "words"));
-                    using (page.Html.Open("td", ("class", "words"))) page.Html.Name(channel.Source);
-                    using (page.Html.Open("td", ("class", "words"))) Quality(page, channel.Quality);
-                    page.Cell(Quantities.Short(channel.RateHz));
-                    page.Words(Range(page, channel));
-                    page.Cell(Quantities.Number(channel.GapS, 1));
-                    page.Cell(Quantities.Number(channel.MaskedS, 1));
-                    page.Cell(Quantities.Count(channel.SpikesRemoved));
+                    table.Head(ReportWords.Name(channel.Role));
+                    using (table.Open()) page.Html.Name(channel.Source);
+                    using (table.Open()) Quality(page, channel.Quality);
+                    table.Cell(Quantities.Short(channel.RateHz));
+                    table.Cell(Range(page, channel));
+                    table.Cell(Quantities.Number(channel.GapS, 1));
+                    table.Cell(Quantities.Number(channel.MaskedS, 1));
+                    table.Cell(Quantities.Count(channel.SpikesRemoved));
                 }
             }
         });
@@ -58,11 +62,13 @@ internal static class SensorTable
     private static string Range(PageContext page, ChannelQuality channel)
     {
         if (channel.Min is not { } min || channel.Max is not { } max) return "";
-        return channel.Role.Unit() switch
+        string range = channel.Role.Unit() switch
         {
             "kPa" => $"{page.Shown.Pressure(min)} to {page.Shown.Pressure(max)} {page.Shown.PressureUnit}",
+            "km/h" => $"{page.Shown.Speed(min)} to {page.Shown.Speed(max)} {page.Shown.SpeedUnit}",
             "°C" => $"{page.Shown.Temperature(min)} to {page.Shown.Temperature(max)} {page.Shown.TemperatureUnit}",
             var unit => $"{Quantities.Short(min)} to {Quantities.Short(max)} {unit}".TrimEnd(),
         };
+        return range.Replace('-', '\u2212');
     }
 }

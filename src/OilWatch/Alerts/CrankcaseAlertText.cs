@@ -70,7 +70,7 @@ internal static class CrankcaseAlertText
         if (found.Cause == CrankcaseCause.VacuumLost)
         {
             evidence.Add(string.Create(CultureInfo.InvariantCulture,
-                $"crankcase at {found.WorstKpa:F1} kPa where {found.ExpectedKpa:F1} kPa is healthy at {found.RpmAtWorst:F0} rpm: {100 * found.MinRatio:F0} % of the vacuum"));
+                $"crankcase at {found.WorstKpa:F1} kPa where {found.ExpectedKpa:F1} kPa is healthy at {found.RpmAtWorst:F0} rpm: {100 * Math.Max(0, found.MinRatio):F0} % of the vacuum"));
             if (found.UnderPressure) evidence.Add("above ambient under load");
         }
         else

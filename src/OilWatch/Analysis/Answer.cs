@@ -21,8 +21,8 @@ internal static class Answer
             string why = notJudged.FirstOrDefault(SaysWhy) ?? "the log does not hold what is needed.";
             return (Verdict.Watch, "Oil pressure could not be judged: " + LowerFirst(why));
         }
-        Alert[] other = [.. alerts.Where(alert => alert.Severity >= Severity.Caution)];
-        if (other.Length > 0) return (Verdict.Watch, $"No loss of oil pressure, but {Count(other.Length, "other caution")}: {LowerFirst(other[0].Message)}");
+        Alert[] other = [.. alerts.Where(alert => alert.Severity >= Severity.Caution).OrderByDescending(alert => alert.Severity)];
+        if (other.Length > 0) return (Verdict.Watch, $"No loss of oil pressure, but {Count(other.Length, "other alert")}: {LowerFirst(other[0].Message)}");
         int shallow = alerts.Count(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure);
         if (shallow > 0) return (Verdict.Watch, $"Oil pressure dipped {Times(shallow)}, never 25 % below healthy for long enough to matter at once; keep an eye on it.");
         return (Verdict.Clear, "No loss of oil pressure found in what could be judged.");

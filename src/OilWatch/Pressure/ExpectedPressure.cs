@@ -142,8 +142,10 @@ internal sealed class ExpectedPressure
         frame.SurelyExpectedKpa = _recent.Step(frame.At, expected);
         double transient = TransientKpa(frame.At, expected);
         spread = Math.Sqrt((spread * spread) + (transient * transient));
-        bool judged = frame.SpeedRpm >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
-        if (judged) frame.SpreadKpa = frame.SpeedRpm < WiderBelowRpm ? 2 * spread : spread;
+        // What pressure still shows is the idle of a moment ago, even where the engine is away from it already.
+        double slower = Math.Min(speed, frame.SpeedRpm);
+        bool judged = slower >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
+        if (judged) frame.SpreadKpa = slower < WiderBelowRpm ? 2 * spread : spread;
     }
 
     /// <summary>While expected pressure moves fast, a small difference in lag is a large difference in pressure.</summary>

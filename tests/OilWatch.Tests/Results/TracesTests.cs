@@ -1,4 +1,5 @@
 using OilWatch.Results.Traces;
+using OilWatch.Vibration;
 
 namespace OilWatch.Tests.Results;
 
@@ -42,6 +43,23 @@ public sealed class TracesTests
         Assert.Equal([(0.375, double.NaN), (0.625, double.NaN)], strip.Between(LogTime.FromSeconds(10), LogTime.FromSeconds(10.75)).Skip(1));
         Assert.Empty(strip.Between(LogTime.FromSeconds(100), LogTime.FromSeconds(200)));
         Assert.Null(new RunStripTally().Strip());
+    }
+
+    [Fact]
+    public void A_waveforms_map_is_drawn_from_the_lowest_to_the_highest_speed_held()
+    {
+        var map = new LevelMap(rateHz: 6400, segment: 4096);                       // 2048 bins of 1.5625 Hz in 256 columns of 12.5 Hz
+        Assert.Null(VibrationMap.Of(map, []));
+        var power = new float[2049];
+        power[8 * 33] = 4;                                                         // column 33, 412.5 to 425 Hz, RMS 2 g
+        map.Add(power, 1, 3000, 0);
+        map.Add(power, 1, 3200, 0);
+        VibrationMap drawn = VibrationMap.Of(map, [1, 4])!;
+        Assert.Equal((2950, 100, 25, 128), (drawn.FromRpm, drawn.StepRpm, drawn.StepHz, drawn.Rows));
+        Assert.Equal([1, 4], drawn.Orders);
+        Assert.Equal(3 * 128, drawn.LevelsG.Length);
+        Assert.Equal([2f, float.NaN, 2f], [drawn.LevelsG[16], drawn.LevelsG[128 + 16], drawn.LevelsG[256 + 16]]);
+        Assert.Equal(0, drawn.LevelsG[15]);
     }
 
     [Fact]

@@ -19,14 +19,15 @@ public sealed class Temperatures
     public double[] WaterC { get; }
 
     /// <summary>Heats the engine through a drive.</summary>
-    public static Temperatures Run(Drive drive, Powertrain engine, Car car, Scenario scenario, double stepS, SeededRandom random)
+    public static Temperatures Run(Drive drive, Powertrain engine, Car car, Scenario scenario, SessionTuning tuning, double stepS, SeededRandom random)
     {
         int count = drive.SpeedMs.Length;
         var result = new Temperatures(count);
         double oil = scenario.ColdStart ? random.Range(10, 30) : random.Range(35, 80);
         double water = Math.Min(oil + random.Range(0, 15), 85);
         double idles = random.Range(70, 85);
-        double hot = random.Range(98, 132);
+        double drawn = random.Range(98, 132);
+        double hot = tuning.OilSettlesC ?? drawn;
         double oilLag = random.Range(90, 260);
         double waterHot = random.Range(80, 98);
         var load = new FirstOrderLag(15, stepS);

@@ -16,7 +16,7 @@ internal static class Instruments
         SessionPlan plan, Scenario scenario, TrueSeries series, OilSetup setup, Car car,
         IReadOnlyList<(string Label, double EntryS, double ExitS)> passes, IReadOnlyList<TrueFault> faults)
     {
-        var random = new SeededRandom(plan.Seed, $"sensors {plan.Scenario}");
+        var random = new SeededRandom(plan.Seed, plan.Stream("sensors"));
         List<KerbStrike> kerbs = Kerbs(scenario, series, passes, random);
         double noise = random.Range(scenario.Noise.From, scenario.Noise.To);
         double rate = plan.RateHz ?? scenario.RateHz;
@@ -28,9 +28,9 @@ internal static class Instruments
             Sensor sensor = SensorOf(role, noise, RateOf(role, plan, scenario, rate), random);
             Spelling drawn = Spelling.Draw(role, scenario.IsDrySump, new SeededRandom(plan.Seed, $"spelling {role}"));
             Spelling spelling = plan.Tuning.PlainNames ? Spelling.Plain(role) : drawn;
-            SampledChannel sampled = sensor.Sample(role, spelling, measured, series.StepS, new SeededRandom(plan.Seed, $"noise {role} {plan.Scenario}"));
+            SampledChannel sampled = sensor.Sample(role, spelling, measured, series.StepS, new SeededRandom(plan.Seed, plan.Stream($"noise {role}")));
             (double low, double high) = Rails(role, car);
-            channels.Add(FaultInjector.Apply(sampled, faults, low, high, new SeededRandom(plan.Seed, $"fault {role} {plan.Scenario}")));
+            channels.Add(FaultInjector.Apply(sampled, faults, low, high, new SeededRandom(plan.Seed, plan.Stream($"fault {role}"))));
         }
 
         return channels;
