@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
+using System.Globalization;
 using System.Reflection;
 using OilWatch.Alerts;
 using OilWatch.Console.Files;
@@ -57,7 +58,7 @@ internal static class CommandLine
         var common = new CommonOptions();
         var root = new RootCommand("Finds oil starvation and other harm in the logged data of a hard-run engine. " + Caution.Sentence)
         {
-            common.Json, common.Quiet, common.Units, Replay(common, around), Channels(common, around), Prove(common, around),
+            common.Json, common.Quiet, common.Units, Replay(common, around), Channels(common, around), Watch(common, around), Prove(common, around),
         };
         root.Directives.Clear();                            // a log may be called [suggest]
         foreach (Option option in root.Options)
@@ -144,6 +145,70 @@ internal static class CommandLine
                 around),
             around));
         return channels;
+    }
+
+    private static Command Watch(CommonOptions common, Surroundings around)
+    {
+        var source = new Argument<string>("SOURCE")
+        {
+            Description = "Where data come from: - (standard input), tcp:HOST:PORT, serial:DEVICE, can:INTERFACE, or play:LOG for a rehearsal.",
+        };
+        Option<string?> car = CarFile();
+        Option<string[]> databases = CanDatabases();
+        var folder = new Option<string?>("--out")
+        {
+            HelpName = "FOLDER",
+            Description = "Write the results there when it is over or interrupted. Without it they are only shown.",
+        };
+        var pace = new Option<double>("--pace")
+        {
+            HelpName = "TIMES",
+            Description = "How fast play:LOG goes: 1 as it was, 4 four times as fast, max as fast as can be.",
+            DefaultValueFactory = _ => 1,
+            CustomParser = result =>
+            {
+                string given = result.Tokens[0].Value;
+                if (string.Equals(given, "max", StringComparison.Ordinal)) return double.PositiveInfinity;
+                if (double.TryParse(given, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double times) && times is >= 0.1 and <= 1000) return times;
+                result.AddError($"--pace {given}: 0.1 to 1000, or max, is allowed");
+                return 1;
+            },
+        };
+        var untilClosed = new Option<bool>("--until-closed")
+        {
+            Description = "Be done when the other end of tcp: closes, instead of connecting again.",
+        };
+        var busKbit = new Option<int>("--bus-kbit")
+        {
+            HelpName = "KBIT",
+            Description = "Speed of the bus behind serial:, kbit/s.",
+            DefaultValueFactory = _ => 500,
+        };
+        var noRecording = new Option<bool>("--no-recording")
+        {
+            Description = "Do not keep what comes; without this it is recorded in the folder of --out.",
+        };
+        var watch = new Command("watch", "Judges a stream as it comes and says each alert at once.")
+        {
+            source, car, databases, folder, pace, untilClosed, busKbit, noRecording,
+        };
+        watch.SetAction((parsed, _) => VerbRun.RunAsync(
+            new WatchVerb(
+                new WatchSettings
+                {
+                    Source = parsed.GetRequiredValue(source),
+                    Car = parsed.GetValue(car),
+                    Out = parsed.GetValue(folder),
+                    CanDatabases = [.. parsed.GetValue(databases) ?? []],
+                    Pace = parsed.GetValue(pace),
+                    UntilClosed = parsed.GetValue(untilClosed),
+                    Record = !parsed.GetValue(noRecording),
+                    BusKbit = parsed.GetValue(busKbit),
+                    Answer = common.In(parsed),
+                },
+                around),
+            around));
+        return watch;
     }
 
     private static Command Prove(CommonOptions common, Surroundings around)
@@ -244,6 +309,7 @@ internal static class CommandLine
         static string Words(ParseError error, string verb) => error.SymbolResult switch
         {
             ArgumentResult { Argument.Name: "LOG", Tokens.Count: 0 } => $"{verb} needs a log; name one or more",
+            ArgumentResult { Argument.Name: "SOURCE", Tokens.Count: 0 } => "watch needs a source: -, tcp:HOST:PORT, serial:DEVICE, can:INTERFACE or play:LOG",
             OptionResult { Tokens.Count: 0 } option => $"{option.Option.Name} needs a value: {option.Option.HelpName}",
             _ => error.Message.TrimEnd('.'),
         };

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using OilWatch.Analysis;
 using OilWatch.Cars;
 using OilWatch.Channels;
+using OilWatch.Live;
 using OilWatch.Reading;
 using OilWatch.Results;
 
@@ -12,6 +13,12 @@ internal sealed record Parts
 {
     /// <summary>Analyses one log.</summary>
     public required Func<LogSource, AnalysisRequest, CancellationToken, ValueTask<SessionResult>> Analyse { get; init; }
+
+    /// <summary>Judges a stream as it comes.</summary>
+    public Func<ILiveSource, LiveRequest, CancellationToken, Task<SessionResult>> Watch { get; init; } = LiveWatch.RunAsync;
+
+    /// <summary>Plays a log as if it came now, so many times as fast as it was.</summary>
+    public Func<LogSource, double, LiveRequest, CancellationToken, Task<SessionResult>> Play { get; init; } = LiveWatch.PlayAsync;
 
     /// <summary>Opens one log.</summary>
     public required Func<LogSource, ReaderOptions, CancellationToken, ValueTask<ILogReader>> OpenLog { get; init; }

@@ -15,6 +15,12 @@ internal sealed record Surroundings
     /// <summary>True when the answer may be coloured: a terminal, and <c>NO_COLOR</c> is not set.</summary>
     public bool Colour { get; init; }
 
+    /// <summary>True when the answer goes to a terminal, which may be rung.</summary>
+    public bool Terminal { get; init; }
+
+    /// <summary>What somebody types, where somebody can: a terminal; null otherwise.</summary>
+    public TextReader? Keys { get; init; }
+
     /// <summary>True when a progress bar may be drawn: standard error is a terminal.</summary>
     public bool Progress { get; init; }
 
@@ -34,6 +40,8 @@ internal sealed record Surroundings
         Error = System.Console.Error,
         Parts = Wiring.Parts,
         Colour = !System.Console.IsOutputRedirected && MayColour(Environment.GetEnvironmentVariable),
+        Keys = System.Console.IsInputRedirected ? null : System.Console.In,
+        Terminal = !System.Console.IsOutputRedirected,
         Progress = !System.Console.IsErrorRedirected,
     };
 

@@ -37,6 +37,9 @@ internal sealed class Bench : IDisposable
 
     public bool Progress { get; set; }
 
+    /// <summary>What somebody types; a terminal is there when it is set.</summary>
+    public TextReader? Keys { get; set; }
+
     public string Out => _out.ToString();
 
     /// <summary>Standard error, with the test's folder written as <c>~</c>.</summary>
@@ -56,6 +59,8 @@ internal sealed class Bench : IDisposable
             CreateFile = CreateFile,
             Interrupt = Interrupt,
             Progress = Progress,
+            Keys = Keys,
+            Terminal = Keys is not null,
             Time = new ClockThatJumps(),
         });
 

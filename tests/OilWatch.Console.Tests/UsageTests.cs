@@ -9,14 +9,22 @@ public sealed class UsageTests : IDisposable
     public void Dispose() => _bench.Dispose();
 
     [Theory]
-    [InlineData("", "a verb is needed; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
-    [InlineData("watch -", "unknown verb or option 'watch'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
-    [InlineData("learn a.csv --car b", "unknown verb or option 'learn'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
+    [InlineData("", "a verb is needed; the verbs are: replay, channels, watch, prove; see 'oilwatch --help'")]
+    [InlineData("watch", "watch needs a source: -, tcp:HOST:PORT, serial:DEVICE, can:INTERFACE or play:LOG; see 'oilwatch watch --help'")]
+    [InlineData("watch radio", "radio: unknown source; -, tcp:HOST:PORT, serial:DEVICE, can:INTERFACE or play:LOG is allowed; see 'oilwatch watch --help'")]
+    [InlineData("watch tcp:here", "tcp:here: a host and a port from 1 to 65535 are needed, such as tcp:192.168.4.1:29536; see 'oilwatch watch --help'")]
+    [InlineData("watch tcp:here:0", "tcp:here:0: a host and a port from 1 to 65535 are needed, such as tcp:192.168.4.1:29536; see 'oilwatch watch --help'")]
+    [InlineData("watch serial:", "serial:: a device is needed, such as serial:/dev/ttyACM0; see 'oilwatch watch --help'")]
+    [InlineData("watch can:../x", "can:../x: an interface is needed, such as can:can0; see 'oilwatch watch --help'")]
+    [InlineData("watch serial:x --bus-kbit 300", "--bus-kbit 300: 10, 20, 50, 100, 125, 250, 500, 800 or 1000 is allowed")]
+    [InlineData("watch play:x --pace fast", "--pace fast: 0.1 to 1000, or max, is allowed; see 'oilwatch watch --help'")]
+    [InlineData("watch play:x --pace 0", "--pace 0: 0.1 to 1000, or max, is allowed; see 'oilwatch watch --help'")]
+    [InlineData("learn a.csv --car b", "unknown verb or option 'learn'; the verbs are: replay, channels, watch, prove; see 'oilwatch --help'")]
     [InlineData("prove --before a.csv", "prove needs --before LOG... and --after LOG..., or two or more --group NAME=LOG...; see 'oilwatch prove --help'")]
     [InlineData("prove --group a=x.csv", "prove needs two groups or more; name another with --group NAME=LOG")]
     [InlineData("prove --group x.csv", "--group x.csv: a name and a log are needed, such as --group baffle=monday.csv")]
     [InlineData("prove --before a.csv --after b.csv --group c=d.csv", "--group does not go with --before and --after; name every group, the one to compare with first")]
-    [InlineData("--bogus", "unknown verb or option '--bogus'; the verbs are: replay, channels, prove; see 'oilwatch --help'")]
+    [InlineData("--bogus", "unknown verb or option '--bogus'; the verbs are: replay, channels, watch, prove; see 'oilwatch --help'")]
     [InlineData("replay", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
     [InlineData("replay --out x", "replay needs a log; name one or more; see 'oilwatch replay --help'")]
     [InlineData("replay a.csv --bogus", "unknown option '--bogus' (a log of that name is written './--bogus'); see 'oilwatch replay --help'")]
@@ -47,11 +55,12 @@ public sealed class UsageTests : IDisposable
     [InlineData("replay --help")]
     [InlineData("channels --help")]
     [InlineData("prove --help")]
+    [InlineData("watch --help")]
     public async Task Help_fits_the_page_and_names_only_verbs_that_are_there(string line)
     {
         Assert.Equal(0, await _bench.RunAsync(line.Split(' ')));
         Assert.All(_bench.Out.Split('\n'), text => Assert.True(text.Length <= 80, text));
-        foreach (string verb in (string[])["watch", "learn", "logbook", "trend", "export"])
+        foreach (string verb in (string[])["learn", "logbook", "trend", "export"])
             Assert.DoesNotContain($"  {verb} ", _bench.Out, StringComparison.Ordinal);
         Assert.Equal("", _bench.Error);
     }

@@ -8,6 +8,7 @@ using SharpFuzz;
     ("csv", CsvTarget.Run, CsvTarget.Seeds),
     ("can", CanTextTarget.Run, TextSeeds.Can),
     ("dbc", DbcTarget.Run, TextSeeds.Dbc),
+    ("recording", RecordingTarget.Run, RecordingTarget.Seeds),
     ("car", CarFileTarget.Run, TextSeeds.Car),
 ];
 

@@ -19,7 +19,8 @@ internal static class Inputs
     {
         if (Directory.Exists(path)) throw new InputException(Failures.Folder(path));
         if (!File.Exists(path)) throw new InputException(Failures.Missing(path));
-        return new LogSource(Path.GetFileName(path), () => Open(path));
+        string[] parts = RecordingParts.Of(path);
+        return new LogSource(Path.GetFileName(path), () => parts.Length == 1 ? Open(path) : new PartsStream(parts, Open));
     }
 
     /// <summary>Bytes of a file, or 0 when that cannot be told.</summary>

@@ -5,7 +5,7 @@ namespace OilWatch.Console.Files;
 /// <summary>A folder named in the place of a log stands for the logs in it.</summary>
 internal static class LogFolders
 {
-    private static readonly ImmutableArray<string> Endings = [".csv", ".tsv", ".txt", ".log", ".slcan"];
+    private static readonly ImmutableArray<string> Endings = [".csv", ".tsv", ".txt", ".log", ".slcan", ".owr"];
 
     /// <summary>The logs, with each folder replaced by the log files directly in it, in order of their names. A folder without any stays, to be reported.</summary>
     public static ImmutableArray<string> Opened(IEnumerable<string> logs) => [.. logs.SelectMany(log => In(log) is { Length: > 0 } found ? found : [log])];
@@ -27,6 +27,6 @@ internal static class LogFolders
     {
         string name = Path.GetFileName(path);
         string bare = name.EndsWith(".gz", StringComparison.OrdinalIgnoreCase) ? name[..^3] : name;
-        return !name.StartsWith('.') && Endings.Any(ending => bare.EndsWith(ending, StringComparison.OrdinalIgnoreCase));
+        return !name.StartsWith('.') && !RecordingParts.IsLater(name) && Endings.Any(ending => bare.EndsWith(ending, StringComparison.OrdinalIgnoreCase));
     }
 }

@@ -37,6 +37,15 @@ public static class AlertWords
         _ => throw new ArgumentOutOfRangeException(nameof(direction)),
     };
 
+    /// <summary>Such as <c>raised</c>.</summary>
+    public static string Word(this AlertPhase phase) => phase switch
+    {
+        AlertPhase.Raised => "raised",
+        AlertPhase.Escalated => "escalated",
+        AlertPhase.Ended => "ended",
+        _ => throw new ArgumentOutOfRangeException(nameof(phase)),
+    };
+
     /// <summary>Such as <c>recovered</c>.</summary>
     public static string Word(this EventEnd end) => end switch
     {

@@ -1,3 +1,4 @@
+using OilWatch.Alerts;
 using OilWatch.Causes;
 using OilWatch.Reading;
 using OilWatch.Vibration;
@@ -27,6 +28,10 @@ public sealed record AnalysisRequest
 
     /// <summary>Opens a scratch stream (readable, writable, seekable, gone when disposed) for long logs; null to keep everything in memory.</summary>
     public Func<Stream>? OpenScratch { get; init; }
+
+    /// <summary>Told of each alert as it is raised, becomes more severe and ends, from the analysing thread; null when nobody asks.</summary>
+    /// <remarks>After a run the texts in the result may say more: they know how the run went on.</remarks>
+    public Action<AlertChange>? Changed { get; init; }
 
     /// <summary>Told the bytes read so far, from the analysing thread; null when nobody asks.</summary>
     public Action<long>? Progress { get; init; }

@@ -12,8 +12,9 @@ public static class RoleSampling
     /// <summary>The plan for a log.</summary>
     /// <param name="reader">The opened log; read from the beginning when values are needed.</param>
     /// <param name="car">What the car file says.</param>
+    /// <param name="asLive">True to look at the first moments only (<see cref="ReaderOptions.FirstMomentsS"/>), as has to be done with a stream.</param>
     /// <param name="cancellationToken">Stops the reading.</param>
-    public static async ValueTask<ChannelPlan> PlanAsync(ILogReader reader, CarSettings car, CancellationToken cancellationToken)
+    public static async ValueTask<ChannelPlan> PlanAsync(ILogReader reader, CarSettings car, bool asLive, CancellationToken cancellationToken)
     {
         ArgumentNullException.ThrowIfNull(reader);
         bool asked = false;
@@ -27,7 +28,7 @@ public static class RoleSampling
         var inventory = new InventorySink(reader.Channels.Count == 0 ? 0 : reader.Channels.Max(channel => channel.Index) + 1);
         try
         {
-            var sink = new StoppingSink(inventory, SampleRecords, enough);
+            var sink = new StoppingSink(inventory, SampleRecords, asLive ? ReaderOptions.FirstMomentsS : double.PositiveInfinity, enough);
             await reader.ReadAsync([.. reader.Channels.Select(channel => channel.Index)], sink, enough.Token).ConfigureAwait(false);
         }
         catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
@@ -37,13 +38,21 @@ public static class RoleSampling
         return RoleFinder.Find(reader.Channels, car, channel => inventory.Sample(channel) is { Count: > 0 } sample ? sample : null);
     }
 
-    /// <summary>Passes readings on until there were enough records, then asks the reader to stop.</summary>
-    private sealed class StoppingSink(InventorySink inner, long records, CancellationTokenSource enough) : IReadingSink
+    /// <summary>Passes readings on until there were enough records, then asks the reader to stop and lets nothing more through.</summary>
+    private sealed class StoppingSink(InventorySink inner, long records, double longestS, CancellationTokenSource enough) : IReadingSink
     {
-        public void Add(LogTime at, int channel, double value) => inner.Add(at, channel, value);
+        private LogTime? _first;
+
+        public void Add(LogTime at, int channel, double value)
+        {
+            _first ??= at;
+            if (at.SecondsSince(_first.Value) > longestS) enough.Cancel();
+            if (!enough.IsCancellationRequested) inner.Add(at, channel, value);
+        }
 
         public void EndRecord(LogTime at)
         {
+            if (enough.IsCancellationRequested) return;
             inner.EndRecord(at);
             if (inner.Records == records) enough.Cancel();
         }

@@ -36,8 +36,23 @@ public static class SessionAnalysis
         ArgumentNullException.ThrowIfNull(log);
         request ??= AnalysisRequest.Default;
         LogSource counted = request.Progress is { } progress ? log with { Open = () => new CountingStream(log.Open(), progress) } : log;
-        ILogReader reader = await LogFile.OpenAsync(counted, request.Readers, cancellationToken).ConfigureAwait(false);
-        ChannelPlan plan = await RoleSampling.PlanAsync(reader, request.Options.Car, cancellationToken).ConfigureAwait(false);
+        ILogReader reader = await LogFile.OpenAsync(counted, request.AsLive ? request.Readers with { AsLive = true } : request.Readers, cancellationToken).ConfigureAwait(false);
+        ChannelPlan plan = await RoleSampling.PlanAsync(reader, request.Options.Car, request.AsLive, cancellationToken).ConfigureAwait(false);
+        return await RunAsync(reader, plan, request, cancellationToken).ConfigureAwait(false);
+    }
+
+    /// <summary>Analyses a log that is open already, its channels' roles being known. It is read once.</summary>
+    /// <param name="reader">The opened log.</param>
+    /// <param name="plan">Which channel plays which role.</param>
+    /// <param name="request">How.</param>
+    /// <param name="cancellationToken">Stops between two blocks.</param>
+    /// <exception cref="InputException">The log, or the waveform beside it, cannot be read; the message says why.</exception>
+    public static async ValueTask<SessionResult> RunAsync(
+        ILogReader reader, ChannelPlan plan, AnalysisRequest request, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(request);
         using WaveInput? input = request.Waveform is { } source
             ? await WaveInput.OpenAsync(source, request.OpenScratch, cancellationToken).ConfigureAwait(false) : null;
         WaveStage? waveform = input is null ? null : new WaveStage(input, request.Options);
@@ -58,6 +73,7 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
             using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, waveform);
+            using IDisposable? heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -76,11 +92,15 @@ public static class SessionAnalysis
             guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, waveform);
+            using IDisposable? heard = Listen(judge, request);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge, waveform);
         }
     }
+
+    private static IDisposable? Listen(Judge judge, AnalysisRequest request) =>
+        request.Changed is { } changed ? judge.Changes.Subscribe(changed, error => throw new InvalidOperationException("the detectors failed", error)) : null;
 
     /// <summary>How thick the oil is against 100 °C; where the car file says nothing, a multigrade of the middle of the field.</summary>
     private static Func<double, double> ViscosityRatio(CarSettings car)

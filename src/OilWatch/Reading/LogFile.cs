@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Reading.Can;
+using OilWatch.Reading.Recording;
 
 namespace OilWatch.Reading;
 
@@ -9,9 +10,13 @@ public static class LogFile
     /// <summary>How many bytes, after unpacking, decide about the format.</summary>
     private const int HeadBytes = 64 * 1024;
 
+    /// <summary>A CAN log shows itself within this many already: a slow stream is not kept waiting for the rest.</summary>
+    private const int FirstLookBytes = 2 * 1024;
+
     /// <summary>The formats, the most particular first: each is asked only when those above it have said no.</summary>
     private static readonly ImmutableArray<Format> Formats =
     [
+        new(RecordingFormat.Recognise, RecordingFormat.OpenAsync),
         new(CanTextFormat.Recognise, CanTextFormat.OpenAsync),
         new(SlcanFormat.Recognise, SlcanFormat.OpenAsync),
         new(CsvReader.Recognise, CsvReader.OpenAsync),
@@ -43,7 +48,8 @@ public static class LogFile
         try
         {
             using Stream stream = decoded.Open();
-            byte[] head = LogBytes.Head(stream, HeadBytes);
+            byte[] head = LogBytes.Head(stream, FirstLookBytes);
+            if (!RecordingFormat.Recognise(head) && !CanTextFormat.Recognise(head) && !SlcanFormat.Recognise(head)) head = [.. head, .. LogBytes.Head(stream, HeadBytes - head.Length)];
             if (head.Length == 0 && stream is DecodedStream { Damage: { } damage })
                 throw new InputException(new ReadingProblem(decoded.Name, 0, 0, damage));
             return head;

@@ -38,6 +38,19 @@ public static class ResultFiles
         }
     }
 
+    /// <summary>A step in an alert's life as one line of JSON: <c>phase</c> (<c>raised</c>, <c>escalated</c>, <c>ended</c>), <c>at_s</c>, <c>id</c>, then the fields of <c>alerts.jsonl</c> as they stand.</summary>
+    public static void WriteAlertChangeJsonLine(AlertChange change, Stream target)
+    {
+        ArgumentNullException.ThrowIfNull(change);
+        ArgumentNullException.ThrowIfNull(target);
+        var row = (ResultValue.Fields)Column.Row(AlertFields.All, change.Alert);
+        var line = new ResultValue.Fields(
+        [
+            ("phase", ResultValue.Of(change.Phase.Word())), ("at_s", ResultValue.Instant(change.At)), ("id", ResultValue.Of(change.Id)), .. row.Values,
+        ]);
+        Send(target, buffer => JsonForm.Write(line, buffer, indented: false));
+    }
+
     /// <summary>Laps as CSV (RFC 4180), a header and a row a lap.</summary>
     public static void WriteLapsCsv(SessionResult result, Stream target)
     {

@@ -16,22 +16,25 @@ internal static class CanLogOpener
     /// <summary>Surveys a log and brings it together with the databases.</summary>
     /// <param name="source">The log.</param>
     /// <param name="databases">The databases.</param>
-    /// <param name="newSurveyor">Makes a surveyor of the form.</param>
+    /// <param name="asLive">True to look at the first moments only, longer and longer ones while nothing is known.</param>
+    /// <param name="newSurveyor">Makes a surveyor of the form, for a log's name and the longest time to look at, ns.</param>
     /// <param name="check">Refuses what has no time.</param>
     /// <param name="cancellationToken">Stops between two blocks of bytes.</param>
     /// <exception cref="InputException">No frame can be read, or nothing in the log is known.</exception>
     public static async ValueTask<(T Surveyor, CanCatalog Catalog)> SurveyAsync<T>(
-        LogSource source, IReadOnlyList<CanDatabase> databases, Func<string, T> newSurveyor, Action<T> check, CancellationToken cancellationToken)
+        LogSource source, IReadOnlyList<CanDatabase> databases, bool asLive, Func<string, long, T> newSurveyor, Action<T> check, CancellationToken cancellationToken)
         where T : CanSurveyor
     {
-        T surveyor = newSurveyor(source.Name);
-        await surveyor.ReadAsync(source, CanSurveyor.UsualBytes, cancellationToken).ConfigureAwait(false);
+        long longestNs = asLive ? (long)(ReaderOptions.FirstMomentsS * LogTime.NanosecondsPerSecond) : long.MaxValue;
+        T surveyor = newSurveyor(source.Name, longestNs);
+        await surveyor.ReadAsync(source, asLive ? long.MaxValue : CanSurveyor.UsualBytes, cancellationToken).ConfigureAwait(false);
         check(surveyor);
         CanCatalog catalog = CanCatalog.Build(databases, surveyor.Found);
-        if (!catalog.AnySeen && !surveyor.Found.IsWhole)
+        while (!catalog.AnySeen && !surveyor.Found.IsWhole && !surveyor.IsExhausted)
         {
-            // Nothing known at the start: look through all of it before refusing.
-            surveyor = newSurveyor(source.Name);
+            // Nothing known at the start: look through all of it before refusing; live through twice as much each time.
+            longestNs = longestNs > long.MaxValue / 2 ? long.MaxValue : 2 * longestNs;
+            surveyor = newSurveyor(source.Name, longestNs);
             await surveyor.ReadAsync(source, long.MaxValue, cancellationToken).ConfigureAwait(false);
             catalog = CanCatalog.Build(databases, surveyor.Found);
         }

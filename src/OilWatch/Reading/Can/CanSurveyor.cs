@@ -10,7 +10,14 @@ internal abstract class CanSurveyor(string file) : CanLines
 
     private const int BufferBytes = 256 * 1024;
 
+    private const long MostLines = 1 << 18;                                      // where stamps stand still, time limits nothing
+
     private long _line;
+    private long? _firstNs;
+    private bool _enough;
+
+    /// <summary>How much of the log's own time is looked at, ns. What is found does not depend on how the bytes were cut.</summary>
+    public long LongestNs { get; init; } = long.MaxValue;
 
     /// <summary>What was found.</summary>
     public CanSurvey Found { get; } = new();
@@ -20,6 +27,9 @@ internal abstract class CanSurveyor(string file) : CanLines
 
     /// <summary>Frames without.</summary>
     public long Unstamped { get; protected set; }
+
+    /// <summary>True when so many lines were looked at that more will not be.</summary>
+    public bool IsExhausted => _enough && _line > MostLines;
 
     /// <summary>The first damaged line.</summary>
     public ReadingProblem? FirstProblem { get; private set; }
@@ -41,6 +51,7 @@ internal abstract class CanSurveyor(string file) : CanLines
                 filled += count;
                 total += count;
                 int used = Handle(buffer.AsSpan(0, filled), final: count == 0);
+                if (_enough) return;
                 if (count == 0)
                 {
                     Found.IsWhole = true;
@@ -58,7 +69,19 @@ internal abstract class CanSurveyor(string file) : CanLines
     }
 
     /// <summary>A line begins.</summary>
-    protected void NextLine() => _line++;
+    protected void NextLine()
+    {
+        _line++;
+        if (LongestNs < long.MaxValue && _line > MostLines) _enough = true;
+    }
+
+    /// <summary>True when the line with this stamp, and all that follow, are beyond what is to be looked at.</summary>
+    protected bool IsBeyond(long stampNs)
+    {
+        _firstNs ??= stampNs;
+        if (stampNs - _firstNs.Value > LongestNs) _enough = true;
+        return _enough;
+    }
 
     /// <summary>Takes note of the first damaged line.</summary>
     protected void Damaged(ReadOnlySpan<byte> line, int at, string fault) => FirstProblem ??= CanRun.Problem(File, _line, line, at, fault);

@@ -41,7 +41,7 @@ internal static class CanTextFormat
     {
         IReadOnlyList<CanDatabase> databases = await CanLogOpener.LoadDatabasesAsync(options, cancellationToken).ConfigureAwait(false);
         (CandumpSurveyor surveyor, CanCatalog catalog) = await CanLogOpener.SurveyAsync(
-            source, databases, static file => new CandumpSurveyor(file), found => CheckTime(source.Name, found), cancellationToken).ConfigureAwait(false);
+            source, databases, options.AsLive, static (file, longestNs) => new CandumpSurveyor(file) { LongestNs = longestNs }, found => CheckTime(source.Name, found), cancellationToken).ConfigureAwait(false);
         List<string> assumptions = [DescribeTime(surveyor.First), .. CanLogOpener.Describe(databases), .. catalog.Notes];
         return new CanLogReader(source, "CAN text log", catalog, databases, assumptions, static run => new CandumpHandler(run));
     }

@@ -20,6 +20,7 @@ internal sealed class CandumpSurveyor(string file) : CanSurveyor(file)
             Unstamped++;
             return;
         }
+        if (IsBeyond(parsed.StampNs)) return;
         if (Stamped++ == 0) First = parsed;
         Found.AddStamp(parsed.StampNs);
         if (parsed.Kind == CanLineKind.Frame)

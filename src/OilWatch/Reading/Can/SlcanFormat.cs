@@ -30,7 +30,7 @@ internal static class SlcanFormat
     {
         IReadOnlyList<CanDatabase> databases = await CanLogOpener.LoadDatabasesAsync(options, cancellationToken).ConfigureAwait(false);
         (_, CanCatalog catalog) = await CanLogOpener.SurveyAsync(
-            source, databases, static file => new SlcanSurveyor(file), found => CheckTime(source.Name, found), cancellationToken).ConfigureAwait(false);
+            source, databases, options.AsLive, static (file, longestNs) => new SlcanSurveyor(file) { LongestNs = longestNs }, found => CheckTime(source.Name, found), cancellationToken).ConfigureAwait(false);
         List<string> assumptions =
         [
             "Time stamps are the adapter's milliseconds, which start again every minute: a gap of a minute or more looks shorter than it was.",

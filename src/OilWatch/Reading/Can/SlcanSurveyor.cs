@@ -4,6 +4,7 @@ namespace OilWatch.Reading.Can;
 internal sealed class SlcanSurveyor(string file) : CanSurveyor(file)
 {
     private readonly byte[] _data = new byte[CanFrame.ClassicBytes];
+    private SlcanClock _clock;
 
     /// <inheritdoc/>
     protected override int LineEnd(ReadOnlySpan<byte> bytes) => SlcanHandler.IndexOfEnd(bytes);
@@ -16,8 +17,15 @@ internal sealed class SlcanSurveyor(string file) : CanSurveyor(file)
         SlcanLine parsed = SlcanParser.Parse(line, _data);
         if (parsed.Kind == CanLineKind.Damaged) Damaged(line, parsed.FaultAt, parsed.Fault!);
         if (parsed.Kind is not (CanLineKind.Frame or CanLineKind.Remote)) return;
-        if (parsed.HasStamp) Stamped++;
-        else Unstamped++;
+        if (parsed.HasStamp)
+        {
+            if (IsBeyond(_clock.Advance(parsed.StampMs))) return;
+            Stamped++;
+        }
+        else
+        {
+            Unstamped++;
+        }
         if (parsed.Kind == CanLineKind.Frame) Found.Add(new CanFrame(parsed.Id, _data.AsSpan(0, parsed.Length)), []);
     }
 }

@@ -1,0 +1,172 @@
+using System.Collections.Immutable;
+using System.Text;
+using OilWatch.Alerts;
+using OilWatch.Console.Files;
+using OilWatch.Console.Hosting;
+using OilWatch.Console.Text;
+using OilWatch.Live;
+using OilWatch.Live.Life;
+using OilWatch.Live.Recording;
+using OilWatch.Live.Sources;
+using OilWatch.Reading;
+using OilWatch.Report;
+using OilWatch.Results;
+
+namespace OilWatch.Console.Verbs;
+
+/// <summary><c>oilwatch watch</c>: judges a stream as it comes, says each alert at once, and writes the results when it is over or interrupted.</summary>
+internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : IVerb
+{
+    private const double ReminderS = 30;
+
+    private readonly ReportOptions _report = new() { Units = settings.Answer.Units, Version = CommandLine.Version };
+
+    private bool _hearsKeys;
+    private LogTime? _reminded;
+
+    private IReadOnlyList<ResultFile> Files => [.. ResultFiles.All, SessionReport.File(_report)];
+
+    private bool ForPeople => settings.Answer is { Json: false, Quiet: false };
+
+    public async Task<int> RunAsync(CancellationToken stop)
+    {
+        (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
+        string? played = settings.Source.StartsWith(LiveSources.PlayPrefix, StringComparison.Ordinal) ? settings.Source[LiveSources.PlayPrefix.Length..] : null;
+        ILiveSource? source = played is null ? Source() : null;
+        ResultFolder? folder = Folder(played);
+        SessionResult result;
+        using (var outbox = new Outbox(around))
+        {
+            if (ForPeople) outbox.Answer(Sentence(Caution.Sentence));
+            using Recorder? recorder = folder is null || source is null || !settings.Record ? null : new Recorder(
+                new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, notice => Say(outbox, notice), time: TimeProvider.System);
+            var life = new AlertLife(AlertLifeOptions.Default, (phase, standing) => Tell(outbox, phase, standing));
+            if (ForPeople && settings.Source is not "-") HearKeys(life);
+            var request = new LiveRequest
+            {
+                Options = options,
+                Readers = readers,
+                Said = notice => Say(outbox, notice),
+                Planned = (reader, plan) => Say(outbox, new LiveNotice(null, WatchLines.Planned(reader, plan))),
+                Changed = change => Tell(outbox, life, change),
+                Ticked = at => Tick(outbox, life, at),
+                Tap = recorder,
+            };
+            try
+            {
+                result = played is null
+                    ? await around.Parts.Watch(source!, request, stop)
+                    : await around.Parts.Play(Inputs.Log(played), settings.Pace, request, stop);
+            }
+            catch (InputException) when (stop.IsCancellationRequested)
+            {
+                outbox.Problem($"{settings.Source}: interrupted before anything could be judged; nothing was written");
+                return ExitCodes.Interrupted;
+            }
+            catch (Exception error)
+            {
+                outbox.Problem(Failures.Reading(settings.Source, error));
+                return ExitCodes.NothingRead;
+            }
+        }
+        bool written = folder is null || Write(result, folder);
+        around.Out.Write(Answer(result, written ? folder?.FolderPath : null));
+        if (!written) return ExitCodes.Usage;
+        return stop.IsCancellationRequested ? ExitCodes.Interrupted : ExitCodes.Done;
+    }
+
+    private ILiveSource Source()
+    {
+        SerialOptions serial = SerialOptions.OpenCommandsFor(settings.BusKbit) is { } commands
+            ? new SerialOptions { OpenCommands = commands }
+            : throw new UsageException($"--bus-kbit {settings.BusKbit}: 10, 20, 50, 100, 125, 250, 500, 800 or 1000 is allowed");
+        (ILiveSource? source, string? problem) = LiveSources.Parse(settings.Source, new TcpOptions { EndWhenClosed = settings.UntilClosed }, serial);
+        return source ?? throw new UsageException($"{problem}; see 'oilwatch watch --help'");
+    }
+
+    private ResultFolder? Folder(string? played)
+    {
+        if (settings.Out is not { } path) return null;
+        HashSet<string> targets = new(Files.Select(file => Path.GetFullPath(Path.Combine(path, file.Name))), StringComparer.OrdinalIgnoreCase);
+        string[] inputs = [.. new[] { played, settings.Car }.OfType<string>(), .. settings.CanDatabases];
+        if (inputs.FirstOrDefault(input => targets.Contains(Path.GetFullPath(input))) is { } clash)
+            throw new UsageException($"{clash}: would be replaced by the results of the same name; choose another --out");
+        var folder = new ResultFolder(path, around.CreateFile);
+        folder.Prepare();
+        return folder;
+    }
+
+    private void Tell(Outbox outbox, AlertLife life, AlertChange change)
+    {
+        life.Take(change);
+        if (!settings.Answer.Json) return;
+        using var line = new MemoryStream();
+        ResultFiles.WriteAlertChangeJsonLine(change, line);
+        outbox.Answer(Encoding.UTF8.GetString(line.ToArray()));
+    }
+
+    private void Tell(Outbox outbox, LifePhase phase, StandingAlert standing)
+    {
+        if (ForPeople && phase != LifePhase.Cleared) outbox.Answer(WatchLines.Of(phase, standing, around.Colour, bell: around.Terminal));
+    }
+
+    /// <summary>Reminds of cautions and warnings that nobody has acknowledged, where somebody can.</summary>
+    private void Tick(Outbox outbox, AlertLife life, LogTime at)
+    {
+        life.Tick(at);
+        if (!_hearsKeys || (_reminded is { } last && at.SecondsSince(last) < ReminderS)) return;
+        _reminded = at;
+        ImmutableArray<StandingAlert> open = [.. life.Standing.Where(alert => !alert.IsAcknowledged && alert.Alert.Severity >= Severity.Caution)];
+        if (!open.IsEmpty) outbox.Answer(WatchLines.Reminder(at, open, around.Colour, bell: around.Terminal));
+    }
+
+    /// <summary>Enter acknowledges everything that stands.</summary>
+    private void HearKeys(AlertLife life)
+    {
+        if (around.Keys is not { } keys) return;
+        _hearsKeys = true;
+        var listening = new Thread(() =>
+        {
+            while (keys.ReadLine() is not null) life.AcknowledgeAll();
+        })
+        { IsBackground = true, Name = "keys" };
+        listening.Start();
+    }
+
+    private void Say(Outbox outbox, LiveNotice notice)
+    {
+        if (notice.Severity is not null || !settings.Answer.Quiet) outbox.Problem(notice.Text);
+    }
+
+    private bool Write(SessionResult result, ResultFolder folder)
+    {
+        try
+        {
+            folder.Write(result, Files, CancellationToken.None);     // interrupted or not: what was finished is kept
+            return true;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            around.Say(Failures.Writing(folder.FolderPath, error));
+            return false;
+        }
+    }
+
+    private string Answer(SessionResult result, string? folder)
+    {
+        if (settings.Answer.Json)
+        {
+            using var line = new MemoryStream();
+            ResultFiles.WriteSummaryJsonLine(result, line);
+            return Encoding.UTF8.GetString(line.ToArray());
+        }
+        return ForPeople ? "\n" + SessionAnswer.Of(result, settings.Answer.Units, around.Colour, folder) + "\n" + Sentence(Caution.Sentence) : "";
+    }
+
+    private string Sentence(string text)
+    {
+        var page = new Page(around.Colour);
+        page.Wrapped(text);
+        return page.ToString();
+    }
+}
