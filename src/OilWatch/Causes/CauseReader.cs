@@ -120,7 +120,7 @@ internal static class CauseReader
     {
         var also = ImmutableArray.CreateBuilder<string>();
         if (named != Cause.Sensor && signature.PressureFaults + signature.SpeedFaults + signature.OtherFaults > 0)
-            also.Add(Invariant($"sensors or wiring: {signature.PressureFaults} faults of oil pressure, {signature.SpeedFaults + signature.OtherFaults} of other channels"));
+            also.Add(Invariant($"sensors or wiring: faults found of oil pressure {signature.PressureFaults}, of other channels {signature.SpeedFaults + signature.OtherFaults}"));
         if (named is not (Cause.ThinOil or Cause.Wear) && CauseRules.IsLow(signature))
             also.Add(Invariant($"pressure is lower than in {signature.Level.ReferenceName} at equal temperature: {100 * signature.Level.LowRatio:F0} % at 2000 rpm"));
         else if (signature.Drops > 0 && CauseRules.IsBelowPractice(signature))

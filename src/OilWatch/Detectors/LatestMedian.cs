@@ -36,10 +36,11 @@ internal struct LatestMedian
             int i = (_next + Most - back) % Most;
             double age = at.SecondsSince(_times[i]);
             if (age > OldestS || (age > WindowS && taken >= Least)) break;
-            sorted[taken++] = _values[i];
+            int place = taken++;
+            for (; place > 0 && sorted[place - 1] > _values[i]; place--) sorted[place] = sorted[place - 1];
+            sorted[place] = _values[i];
         }
         if (taken == 0) return double.NaN;
-        sorted[..taken].Sort();
         return 0.5 * (sorted[(taken - 1) / 2] + sorted[taken / 2]);
     }
 

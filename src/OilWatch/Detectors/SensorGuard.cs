@@ -21,7 +21,7 @@ internal sealed class SensorGuard
     private const double HeldS = 2;
     private const double LeastGapS = 0.5;
     private const double GapUsuals = 10;               // and this many times what usually lies between two frames
-    private const double ShakyBeforeS = 1.5;           // a loose connection is proved only after its first bursts
+    private const double ShakyBeforeS = 3;             // a loose connection is proved only some bursts after its first
     private const double ShakyAfterS = 0.25;
 
     private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
@@ -207,7 +207,7 @@ internal sealed class SensorGuard
         }
         if (!_pairs.Step(at, kpa, _options.LeastLeapKpa, _options.FastestFallS, out SensorFault fault) || _recentRpm < StoppedRpm) return;
         _offset.Add(fault.Start, fault.End);
-        if (_oilFaultUntil >= fault.Start || _guards[0].IsFaulty || _leaps.Masked) return;
+        if (_oilFaultUntil >= fault.Start || _guards[0].IsFaulty || _leaps.Masked || _standing[0].IsOpen) return;
         _pairFaults++;
         _changes.Add(fault with { Ending = EventEnd.Open });
         _changes.Add(fault);

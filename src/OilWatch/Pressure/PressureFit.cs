@@ -24,8 +24,6 @@ internal static class PressureFit
     private const double SlightlyHigherRatio = 1.05;
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
-    private const int StepParts = 3;
-    private const double StepRatio = 1.125;
     private const double LargestCorrection = 0.4;
     private const double LargestFallOff = 0.65;
     private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
@@ -73,23 +71,17 @@ internal static class PressureFit
         {
             double speed = sample.SpeedRpm[model.Lag];
             if (!sample.Calm || speed < 2500 || Math.Abs(sample.SlopeRpmS) > 2000) continue;
-            // With the temperature known the gain is steady; one that follows a break would hide it.
-            double expected = model.Steady(speed, sample.ViscosityRatio, model.UsesTemperature ? 1 : model.Gain!.At(sample.AtS));
+            double expected = model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS));
             if (expected > 20) ratios[Math.Min((int)((sample.AtS - startS) / partS), parts - 1)].Add(sample.PressureKpa / expected);
         }
-        double highest = 0, before = 0;
-        int age = 0;
+        double highest = 0;
         foreach (List<double> part in ratios)
         {
-            age++;
             if (part.Count < 20) continue;
             double middle = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(part), 0.5);
             if (highest > HigherRatio && middle < highest / HigherRatio) return true;
             // A break during the warm-up is half taken for the heat: the first part then lies only a little above, and what follows far below it.
             if (highest > SlightlyHigherRatio && middle < highest / FarHigherRatio) return true;
-            // No oil warms so fast that pressure falls by an eighth from one part to the next.
-            if (age <= StepParts && middle < before / StepRatio) return true;
-            (before, age) = (middle, 0);
             highest = Math.Max(highest, middle);
         }
         return false;

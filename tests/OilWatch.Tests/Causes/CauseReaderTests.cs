@@ -112,7 +112,7 @@ public sealed class CauseReaderTests
     {
         CauseReading reading = Read(LeftHand with { PressureFaults = 2 });
         Assert.Equal(Cause.PickupUncovered, reading.Cause);
-        Assert.Equal(["sensors or wiring: 2 faults of oil pressure, 0 of other channels"], reading.Also);
+        Assert.Equal(["sensors or wiring: faults found of oil pressure 2, of other channels 0"], reading.Also);
     }
 
     [Theory]

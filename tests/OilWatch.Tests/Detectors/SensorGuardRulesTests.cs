@@ -254,6 +254,147 @@ public sealed class SensorGuardRulesTests
             },
             seed: "0000KqQ5fV01", iter: 200, threads: 1);
 
+    [Theory]
+    [InlineData(-130.0)]
+    [InlineData(160.0)]
+    public void A_leap_that_noise_hides_is_proved_by_its_way_back_and_masked_by_a_second_look(double leapKpa)
+    {
+        var random = new Random(7);
+        FrameChange noisy = (ref EngineFrame frame) =>
+        {
+            frame[Role.OilPressure] = frame.PressureKpa + (24 * (random.NextDouble() - 0.5)) + (frame.At.Seconds is >= 30 and < 34 ? leapKpa : 0);
+        };
+        Run first = Play(60, noisy);
+        SensorFault fault = Only(first);
+        Assert.Equal((Role.OilPressure, SensorFaultKind.Offset, EventEnd.Recovered), (fault.Role, fault.Kind, fault.Ending));
+        Assert.InRange(fault.Start.Seconds, 29.99, 30.06);
+        Assert.InRange(fault.End.Seconds, 33.99, 34.06);
+        random = new Random(7);
+        Run second = Play(60, noisy, first.Guard);
+        Assert.All(second.Frames.Where(frame => frame.At.Seconds is > 30.06 and < 33.99), frame => Assert.True(frame.IsMasked(Role.OilPressure)));
+        Assert.Empty(Drops(second));
+    }
+
+    [Theory]
+    [InlineData(0.04)]
+    [InlineData(0.1)]
+    public void Pressure_that_goes_and_comes_back_through_a_lag_is_believed_by_a_second_look_too(double lagS)
+    {
+        double kpa = Plateau;
+        FrameChange loss = (ref EngineFrame frame) =>
+        {
+            if (Tick(frame) == 0) kpa = Plateau;
+            double goal = frame.At.Seconds is >= 30 and < 34 ? 150 : Plateau;
+            kpa += (1 - Math.Exp(-StepS / lagS)) * (goal - kpa);
+            frame[Role.OilPressure] = frame.PressureKpa - Plateau + kpa;
+        };
+        Run second = Play(60, loss, Play(60, loss).Guard);
+        Assert.Empty(second.Faults);
+        PressureDrop drop = Assert.Single(Drops(second), change => change.Phase == AlertPhase.Ended).Drop;
+        Assert.Equal(Severity.Warning, drop.Severity);
+        Assert.InRange(drop.Start.Seconds, 29.9, 30.1);
+    }
+
+    [Fact]
+    public void A_loose_connection_calls_nothing_in_a_second_look_and_a_loss_in_the_midst_of_it_is_still_called()
+    {
+        var random = new Random(5);
+        FrameChange shaking = (ref EngineFrame frame) =>
+        {
+            if (frame.At.Seconds is >= 30 and < 36 && Tick(frame) % 9 < 4) frame[Role.OilPressure] = random.Next(0, 1000);
+        };
+        Run first = Play(60, shaking);
+        random = new Random(5);
+        Assert.Empty(Drops(Play(60, shaking, first.Guard)));
+        random = new Random(5);
+        Run lost = Play(60, (ref EngineFrame frame) =>
+        {
+            double since = frame.At.Seconds - 33;
+            if (since is > 0 and < 2) frame[Role.OilPressure] = frame.PressureKpa * (0.3 + (0.7 * Math.Exp(-since / 0.1)));
+            shaking(ref frame);
+        }, first.Guard);
+        PressureDrop drop = Assert.Single(Drops(lost), change => change.Phase == AlertPhase.Ended).Drop;
+        Assert.InRange(drop.Start.Seconds, 33, 33.6);
+        Assert.InRange(drop.End.Seconds, 34.9, 35.7);
+        Assert.Equal(Severity.Warning, drop.Severity);
+    }
+
+    [Fact]
+    public void An_acceleration_that_goes_to_nothing_on_a_straight_is_stuck_where_noise_would_have_moved_it() =>
+        Assert.Equal(
+            (Role.LateralG, SensorFaultKind.Stuck, "593"),
+            Play(600, (ref EngineFrame frame) => Set(ref frame, Role.LateralG, 593.6, 594.8, 0)).Faults
+                .Where(fault => fault.Ending != EventEnd.Open).Select(fault => (fault.Role, fault.Kind, $"{Math.Floor(fault.Start.Seconds)}")).Single());
+
+    [Fact]
+    public void An_acceleration_that_always_lies_still_on_a_straight_is_not() =>
+        Assert.Empty(Play(200, (ref EngineFrame frame) =>
+        {
+            if (Math.Abs(frame.LateralG) < 0.3) frame[Role.LateralG] = 0;
+        }).Faults);
+
+    [Fact]
+    public void Pressure_gone_at_once_while_idling_is_still_not_believed_when_the_car_drives_off()
+    {
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            if (frame.At.Seconds is >= 20 and < 32)
+            {
+                Stop(ref frame);
+                frame[Role.EngineSpeed] = 950 + (Tick(frame) % 7);
+                frame[Role.OilPressure] = 180 + (Tick(frame) % 3);
+            }
+            Set(ref frame, Role.OilPressure, 30, 35, 0);
+        });
+        Assert.Contains(run.Faults, fault => fault is { Role: Role.OilPressure, Kind: SensorFaultKind.Dropout, Ending: EventEnd.Recovered });
+        Assert.All(run.Frames.Where(frame => frame.At.Seconds is > 30.1 and < 34.9), frame => Assert.True(frame.IsMasked(Role.OilPressure)));
+    }
+
+    [Theory]
+    [InlineData(30.0, 2.0, true)]
+    [InlineData(30.0, 0.4, false)]         // shorter than half a second
+    [InlineData(46.0, 2.0, false)]         // the engine stands
+    public void Nothing_logged_while_the_engine_runs_is_a_gap(double fromS, double lengthS, bool called)
+    {
+        var guard = new SensorGuard(SensorGuardOptions.Default);
+        var random = new Random(20261125);
+        var faults = new List<SensorFault>();
+        for (int tick = 0; tick < 60 / StepS; tick++)
+        {
+            EngineFrame frame = Frame(tick, random);
+            if (frame.At.Seconds > fromS && frame.At.Seconds < fromS + lengthS) continue;
+            if (frame.At.Seconds > 45) Stop(ref frame);
+            guard.Apply(ref frame);
+            for (int i = 0; i < guard.Changes.Count; i++)
+                if (guard.Changes[i].Kind == SensorFaultKind.Gap) faults.Add(guard.Changes[i]);
+        }
+        Assert.Equal(called ? "Open 30.0 to 32.0, Recovered 30.0 to 32.0" : "", string.Join(", ", faults.Select(fault => FormattableString.Invariant($"{fault.Ending} {fault.Start.Seconds:F1} to {fault.End.Seconds:F1}"))));
+    }
+
+    [Fact]
+    public void The_latest_median_forgets_what_is_older_than_its_window_and_stands_a_burst()
+    {
+        var median = new LatestMedian();
+        Assert.True(double.IsNaN(median.At(LogTime.FromSeconds(1))));
+        for (int tick = 0; tick < 200; tick++) median.Add(LogTime.FromSeconds(tick * StepS), tick is >= 190 and < 195 ? 0 : tick);
+        Assert.Equal(187, median.At(LogTime.FromSeconds(199 * StepS)));
+        Assert.True(double.IsNaN(median.At(LogTime.FromSeconds(30))));
+    }
+
+    [Fact]
+    public void Stretches_that_meet_are_one_and_their_end_is_outside()
+    {
+        var found = new Stretches();
+        found.Add(LogTime.FromSeconds(1), LogTime.FromSeconds(3));
+        found.Add(LogTime.FromSeconds(2), LogTime.FromSeconds(4));
+        found.Add(LogTime.FromSeconds(6), LogTime.FromSeconds(7));
+        var known = new Stretches();
+        known.LearnFrom(found);
+        Assert.Equal(
+            [false, true, true, true, false, false, true, false],
+            new[] { 0.5, 1, 2.5, 3.9, 4, 5, 6.5, 7 }.Select(at => known.Hold(LogTime.FromSeconds(at))));
+    }
+
     private static void Follow(SensorGuard guard, HashSet<(Role, SensorFaultKind)> open)
     {
         for (int i = 0; i < guard.Changes.Count; i++)
@@ -279,9 +420,12 @@ public sealed class SensorGuardRulesTests
         });
     }
 
-    private static Run Play(double seconds, FrameChange change)
+    private static List<PressureDropChange> Drops(Run run) => [.. run.Judged.ToObservable().DetectPressureDrops().ToEnumerable()];
+
+    private static Run Play(double seconds, FrameChange change, SensorGuard? learned = null)
     {
         var run = new Run(new SensorGuard(SensorGuardOptions.Default), [], []);
+        if (learned is not null) run.Guard.LearnFrom(learned);
         var random = new Random(20261125);
         for (int tick = 0; tick < seconds / StepS; tick++)
         {

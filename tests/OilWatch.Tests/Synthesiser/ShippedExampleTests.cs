@@ -59,7 +59,8 @@ public class ShippedExampleTests
         SynthesisedRun beforeAgain = ShippedExample.Again(before), afterAgain = ShippedExample.Again(after);
         foreach ((SynthesisedRun first, SynthesisedRun second) in new[] { (before, beforeAgain), (after, afterAgain) })
         {
-            Assert.Equal((first.Car, first.Oil, first.Pan), (second.Car, second.Oil, second.Pan));
+            Assert.Equal((first.Car.GripG, first.Car.PowerPerMass, first.Car.RedlineRpm), (second.Car.GripG, second.Car.PowerPerMass, second.Car.RedlineRpm));
+            Assert.Equal((first.Oil.Circuit, first.Pan), (second.Oil.Circuit, second.Pan));
             Assert.Equal(first.Truth.Corners, second.Truth.Corners);
             Assert.NotEqual(first.True.ByRole["engine_speed"].Take(40_000), second.True.ByRole["engine_speed"].Take(40_000));
         }
