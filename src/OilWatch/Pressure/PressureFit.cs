@@ -25,6 +25,7 @@ internal static class PressureFit
     private const double FarHigherRatio = 1.2;
     private const double PartS = 12;
     private const double LargestCorrection = 0.4;
+    private const double LeastScaleKpa = 4;
     private const double LargestFallOff = 0.65;
     private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
     private const int LeastAtTop = 12;
@@ -143,7 +144,7 @@ internal static class PressureFit
         for (int i = 0; i < samples.Length; i++)
         {
             ref readonly PressureSample sample = ref samples[i];
-            if (Math.Abs(sample.SlopeRpmS) > 3000) continue;
+            if (Math.Abs(sample.SlopeRpmS) > 3000 || (usesTemperature && !(sample.ViscosityRatio > 0))) continue;
             // A step of 0.08 in the logarithm of viscosity is about three degrees; without temperature, half a minute of drift.
             int other = usesTemperature ? (int)Math.Floor(Math.Log(sample.ViscosityRatio) / 0.08) : (int)(sample.AtS / 30);
             var key = ((int)(sample.SpeedRpm[lag] / CellRpm), other);
@@ -189,18 +190,18 @@ internal static class PressureFit
     private static PressureCurve FitCurve(List<Cell> cells, bool usesTemperature, PressureCurve? start, out double error)
     {
         double[] centre = Centre(cells, usesTemperature);
-        double best = double.PositiveInfinity;
-        double[] bestAt = centre;
-        error = double.NaN;
+        var found = new List<(double[] At, double Scale)>(3);
         // The relief plateau decides which valley the search falls into; three starts cover none, some and all cells on it.
         foreach (double relief in start is null ? [1.0, 0.8, 1.5] : new[] { double.NaN })
         {
             double[] at = start is { } curve ? Vector(curve) : [.. centre];
             if (start is null) at[3] = centre[3] * relief;
-            double loss = Search(cells, at, centre, usesTemperature, out double scale);
-            if (loss >= best) continue;
-            (best, bestAt, error) = (loss, at, scale);
+            Search(cells, at, centre, usesTemperature, out double scale);
+            found.Add((at, scale));
         }
+        // Held against one scale: by its own, wide one a curve that fits nothing would look good.
+        double common = Math.Max(LeastScaleKpa, found.Min(one => one.Scale));
+        (double[] bestAt, error) = found.MinBy(one => Loss(cells, one.At, centre, usesTemperature, common));
         return Curve(bestAt, usesTemperature);
     }
 
@@ -222,7 +223,7 @@ internal static class PressureFit
         Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6)));
 
     /// <summary>Damped Gauss-Newton with weights renewed at each step. Source: D. W. Marquardt, J. SIAM 11 (1963) 431.</summary>
-    private static double Search(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, out double scale)
+    private static void Search(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, out double scale)
     {
         double damping = 1e-2;
         scale = Scale(cells, at, usesTemperature);
@@ -254,7 +255,6 @@ internal static class PressureFit
             }
         }
         scale = Scale(cells, at, usesTemperature);
-        return Loss(cells, at, centre, usesTemperature, Math.Max(scale, 4));
     }
 
     private static double Scale(List<Cell> cells, double[] at, bool usesTemperature)

@@ -425,7 +425,7 @@ public sealed class SensorGuardRulesTests
     private static Run Play(double seconds, FrameChange change, SensorGuard? learned = null)
     {
         var run = new Run(new SensorGuard(SensorGuardOptions.Default), [], []);
-        if (learned is not null) run.Guard.LearnFrom(learned);
+        if (learned is not null) run.Guard.LearnFrom(learned, new ClockWatch());
         var random = new Random(20261125);
         for (int tick = 0; tick < seconds / StepS; tick++)
         {

@@ -41,6 +41,19 @@ public sealed class PressureFitTests
     }
 
     [Fact]
+    public void A_temperature_that_comes_a_moment_late_does_not_spoil_the_fit()
+    {
+        // As from CAN, where the first oil temperature follows the first pressures.
+        var engine = new TestEngine
+        {
+            Curve = new PressureCurve(70, 0.6, 10, 620, 6, 30), LoggedTemperatureC = t => t < 2 ? double.NaN : 108 - (40 * Math.Exp(-t / 70)),
+        };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model, fromS: 15), 0, 0.04);
+        Assert.Equal(0.6, model.Curve.ViscosityPower, 0.15);
+    }
+
+    [Fact]
     public void A_relief_plateau_is_learned()
     {
         var engine = new TestEngine { Curve = new PressureCurve(110, 0.6, 10, 400, 5, 8) };
