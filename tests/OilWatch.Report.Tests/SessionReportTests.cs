@@ -71,8 +71,15 @@ public sealed class SessionReportTests
     {
         Alert cold = Sessions.Starvation with
         {
-            Kind = AlertKind.OilTemperature, Severity = Severity.Advisory, MinKpa = null, MinRatio = null, ExpectedKpa = null, Direction = LoadDirection.None, Corner = null,
-            Inspect = ["warm-up before going out"], Message = "Oil still cold.",
+            Kind = AlertKind.OilTemperature,
+            Severity = Severity.Advisory,
+            MinKpa = null,
+            MinRatio = null,
+            ExpectedKpa = null,
+            Direction = LoadDirection.None,
+            Corner = null,
+            Inspect = ["warm-up before going out"],
+            Message = "Oil still cold.",
         };
         XDocument page = Sample.Parsed(Sample.Page(Sessions.Bare with { Alerts = [cold], Baseline = Sessions.Rich.Baseline }));
         Assert.Equal(
@@ -345,7 +352,13 @@ public sealed class SessionReportTests
     {
         Alert lost = Sessions.Starvation with
         {
-            Kind = AlertKind.CrankcaseVacuumLoss, Channel = Role.CrankcasePressure, Severity = Severity.Warning, Detail = "vacuum-lost", MinKpa = 0.5, ExpectedKpa = -35.5, MinRatio = -0.014,
+            Kind = AlertKind.CrankcaseVacuumLoss,
+            Channel = Role.CrankcasePressure,
+            Severity = Severity.Warning,
+            Detail = "vacuum-lost",
+            MinKpa = 0.5,
+            ExpectedKpa = -35.5,
+            MinRatio = -0.014,
         };
         SessionResult result = Sample.Long(1);
         result = result with { Alerts = [lost], Traces = result.Traces with { Alerts = [result.Traces.Alerts[0] with { Alert = lost }] } };

@@ -46,7 +46,8 @@ public sealed class PressureFitTests
         // As from CAN, where the first oil temperature follows the first pressures.
         var engine = new TestEngine
         {
-            Curve = new PressureCurve(70, 0.6, 10, 620, 6, 30), LoggedTemperatureC = t => t < 2 ? double.NaN : 108 - (40 * Math.Exp(-t / 70)),
+            Curve = new PressureCurve(70, 0.6, 10, 620, 6, 30),
+            LoggedTemperatureC = t => t < 2 ? double.NaN : 108 - (40 * Math.Exp(-t / 70)),
         };
         HealthyPressure model = FitOf(engine);
         Assert.InRange(WorstError(engine, model, fromS: 15), 0, 0.04);
