@@ -15,9 +15,13 @@ internal static class SensorTable
         SessionResult result = page.Result;
         if (result.Channels.IsEmpty) page.Lead("No channel of the log could be used.");
         else Table(page);
-        string[] missing = [.. Wanted.Where(role => !result.Plan.Has(role) && !result.Channels.Any(channel => channel.Role == role)).Select(ReportWords.Name)];
+        string[] missing = [.. Wanted.Where(role => !Has(result, role)).Select(ReportWords.Name)];
         if (missing.Length > 0) page.Html.Leaf("p", $"Not logged, or not found: {string.Join(", ", missing)}.", ("class", "soft"));
     });
+
+    /// <summary>True where the log has the role; vibration may come from a waveform beside it.</summary>
+    private static bool Has(SessionResult result, Role role) =>
+        result.Plan.Has(role) || result.Channels.Any(channel => channel.Role == role) || (role == Role.Vibration && result.Waveform is not null);
 
     private static void Table(PageContext page) => page.Table(
         "Sensor quality", "A reading that was masked was not believed and not judged. Ranges are of the readings that were believed.",
