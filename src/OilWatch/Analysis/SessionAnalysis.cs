@@ -107,15 +107,7 @@ public static class SessionAnalysis
     {
         WaltherViscosity oil = OilCurve.For(car)?.Viscosity ?? WaltherViscosity.Through(105, 16);
         double hot = oil.AtCelsius(100);
-        // A thermometer shows few different values, and the curve is slow to ask.
-        var known = new (double TemperatureC, double Ratio)[256];
-        Array.Fill(known, (double.NaN, double.NaN));
-        return temperatureC =>
-        {
-            ref (double TemperatureC, double Ratio) place = ref known[ThicknessMemo.PlaceOf(temperatureC)];
-            if (place.TemperatureC != temperatureC) place = (temperatureC, oil.AtCelsius(Math.Clamp(temperatureC, -30, 220)) / hot);
-            return place.Ratio;
-        };
+        return new RememberedFunction(temperatureC => oil.AtCelsius(Math.Clamp(temperatureC, -30, 220)) / hot).At;
     }
 
     private static SessionResult Result(

@@ -10,6 +10,20 @@ public sealed record LimitOf<TOptions> : Limit
     /// <summary>The options with it changed.</summary>
     public required Func<TOptions, double, TOptions> With { get; init; }
 
+    /// <summary>A threshold in a line.</summary>
+    internal static LimitOf<TOptions> Of(
+        string key, string unit, double min, double max, string meaning, string source, Func<TOptions, double> get, Func<TOptions, double, TOptions> with) => new()
+        {
+            Key = key,
+            Unit = unit,
+            Min = min,
+            Max = max,
+            Meaning = meaning,
+            Source = source,
+            Get = get,
+            With = with,
+        };
+
     /// <summary>The problem with its value in <paramref name="options"/>, or null when it is in range.</summary>
     /// <param name="section">The section's name in the car file, such as <c>pressure_drop</c>.</param>
     /// <param name="options">The options to look at.</param>

@@ -16,8 +16,7 @@ internal struct CrankcaseLag
     private LogTime _startedAt;
     private bool _begun;
     private bool _runs;
-    private double _keptStep;
-    private double _keep;
+    private StepDecay _decay;
 
     /// <summary>Engine speed as the crankcase still shows it, rpm; NaN while it is not known.</summary>
     public double SpeedRpm { get; private set; }
@@ -38,14 +37,10 @@ internal struct CrankcaseLag
     {
         double rpm = frame.SpeedRpm, throttle = frame.ThrottlePercent;
         double step = _begun ? frame.At.SecondsSince(_last) : double.PositiveInfinity;
-        if (step != _keptStep)
-        {
-            _keptStep = step;
-            _keep = Math.Exp(-step / LagS);
-        }
+        double keep = _decay.Over(step, LagS);
         if (double.IsFinite(throttle))
         {
-            Throttle = step > ForgetAfterS || !double.IsFinite(Throttle) ? throttle : throttle + ((Throttle - throttle) * _keep);
+            Throttle = step > ForgetAfterS || !double.IsFinite(Throttle) ? throttle : throttle + ((Throttle - throttle) * keep);
             _throttleAt = frame.At;
         }
         else if (!_begun || frame.At.SecondsSince(_throttleAt) > ThrottleHeldS)
@@ -58,7 +53,7 @@ internal struct CrankcaseLag
             if (!_begun) SpeedRpm = double.NaN;
             return;
         }
-        SpeedRpm = step > ForgetAfterS || !double.IsFinite(SpeedRpm) ? rpm : rpm + ((SpeedRpm - rpm) * _keep);
+        SpeedRpm = step > ForgetAfterS || !double.IsFinite(SpeedRpm) ? rpm : rpm + ((SpeedRpm - rpm) * keep);
         if (rpm < RunningRpm)
         {
             _runs = false;

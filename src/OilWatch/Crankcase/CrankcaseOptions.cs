@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Cars;
+using static OilWatch.Cars.LimitOf<OilWatch.Crankcase.CrankcaseOptions>;
 
 namespace OilWatch.Crankcase;
 
@@ -95,18 +96,4 @@ public sealed record CrankcaseOptions
 
     private static string Order(string lower, double low, string upper, double high) =>
         FormattableString.Invariant($"limits.{Section}.{lower} = {low} must be below limits.{Section}.{upper} = {high}");
-
-    private static LimitOf<CrankcaseOptions> Of(
-        string key, string unit, double min, double max, string meaning, string source,
-        Func<CrankcaseOptions, double> get, Func<CrankcaseOptions, double, CrankcaseOptions> with) => new()
-        {
-            Key = key,
-            Unit = unit,
-            Min = min,
-            Max = max,
-            Meaning = meaning,
-            Source = source,
-            Get = get,
-            With = with,
-        };
 }

@@ -23,7 +23,7 @@ internal struct LeapPairs
     private const double ShortestS = 0.12;
     private const double SomeRepeated = 0.45;            // then the reading after the leap must be one of its own
     private const double MostlyRepeated = 0.6;
-    private const double Nothing = 1e-12;                // a mean that dies away must not end among the numbers too small to be quick
+    private const double NoiseKpa = 5;
     private const double BackFrom = 0.6;
     private const double BackTo = 1.67;
     private Readings _kept;
@@ -50,10 +50,8 @@ internal struct LeapPairs
         if (_count >= 2)
         {
             double step = Math.Abs(kpa - _kept[Kept - 2].Kpa);
-            _repeats += 0.02 * ((step == 0 ? 1 : 0) - _repeats);
-            if (_repeats < Nothing) _repeats = 0;
-            _usualStep += 0.02 * (Math.Min(step, (4 * _usualStep) + 5) - _usualStep);
-            if (_usualStep < Nothing) _usualStep = 0;
+            SlowMean.Follow(ref _repeats, step == 0 ? 1 : 0);
+            SlowMean.FollowStep(ref _usualStep, step, NoiseKpa);
         }
         if (_count < Kept) return false;
         double leap = _kept[After].Kpa - _kept[Before].Kpa, size = Math.Abs(leap);

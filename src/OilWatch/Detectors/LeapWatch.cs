@@ -21,7 +21,7 @@ internal struct LeapWatch
     private const double LongestS = 30;                  // then the reading stands again: when in doubt the alert stands
     private const double OftenRepeated = 0.4;
     private const double MostlyRepeated = 0.7;
-    private const double Nothing = 1e-12;                // a mean that dies away must not end among the numbers too small to be quick
+    private const double NoiseKpa = 5;
     private const double BackFrom = 0.5;
     private const double BackTo = 2;
     private Readings _kept;
@@ -117,10 +117,8 @@ internal struct LeapWatch
     {
         if (_count < 2) return;
         double step = Math.Abs(_kept[Kept - 1].Kpa - _kept[Kept - 2].Kpa);
-        _repeats += 0.02 * ((step == 0 ? 1 : 0) - _repeats);
-        if (_repeats < Nothing) _repeats = 0;
-        _usualStep += 0.02 * (Math.Min(step, (4 * _usualStep) + 5) - _usualStep);
-        if (_usualStep < Nothing) _usualStep = 0;
+        SlowMean.Follow(ref _repeats, step == 0 ? 1 : 0);
+        SlowMean.FollowStep(ref _usualStep, step, NoiseKpa);
     }
 
     private void End(LogTime end, EventEnd ending, ref FaultChanges changes)

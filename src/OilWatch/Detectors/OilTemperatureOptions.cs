@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Cars;
+using static OilWatch.Cars.LimitOf<OilWatch.Detectors.OilTemperatureOptions>;
 
 namespace OilWatch.Detectors;
 
@@ -68,18 +69,4 @@ public sealed record OilTemperatureOptions
 
     private static string Order(string lower, double low, string upper, double high) =>
         FormattableString.Invariant($"limits.{Section}.{lower} = {low} must be below limits.{Section}.{upper} = {high}");
-
-    private static LimitOf<OilTemperatureOptions> Of(
-        string key, string unit, double min, double max, string meaning, string source,
-        Func<OilTemperatureOptions, double> get, Func<OilTemperatureOptions, double, OilTemperatureOptions> with) => new()
-        {
-            Key = key,
-            Unit = unit,
-            Min = min,
-            Max = max,
-            Meaning = meaning,
-            Source = source,
-            Get = get,
-            With = with,
-        };
 }

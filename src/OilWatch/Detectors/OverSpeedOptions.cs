@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Cars;
+using static OilWatch.Cars.LimitOf<OilWatch.Detectors.OverSpeedOptions>;
 
 namespace OilWatch.Detectors;
 
@@ -56,18 +57,4 @@ public sealed record OverSpeedOptions
                 $"limits.{Section}.caution_share = {CautionShare} must be below limits.{Section}.warning_share = {WarningShare}");
         }
     }
-
-    private static LimitOf<OverSpeedOptions> Of(
-        string key, string unit, double min, double max, string meaning, string source,
-        Func<OverSpeedOptions, double> get, Func<OverSpeedOptions, double, OverSpeedOptions> with) => new()
-        {
-            Key = key,
-            Unit = unit,
-            Min = min,
-            Max = max,
-            Meaning = meaning,
-            Source = source,
-            Get = get,
-            With = with,
-        };
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Cars;
+using static OilWatch.Cars.LimitOf<OilWatch.Detectors.PressureDropOptions>;
 
 namespace OilWatch.Detectors;
 
@@ -112,18 +113,4 @@ public sealed record PressureDropOptions
 
     private static string Order(string lower, double low, string upper, double high) =>
         FormattableString.Invariant($"limits.{Section}.{lower} = {low} must be below limits.{Section}.{upper} = {high}");
-
-    private static LimitOf<PressureDropOptions> Of(
-        string key, string unit, double min, double max, string meaning, string source,
-        Func<PressureDropOptions, double> get, Func<PressureDropOptions, double, PressureDropOptions> with) => new()
-        {
-            Key = key,
-            Unit = unit,
-            Min = min,
-            Max = max,
-            Meaning = meaning,
-            Source = source,
-            Get = get,
-            With = with,
-        };
 }

@@ -41,7 +41,6 @@ internal struct RoleGuard
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
     private const double SlowDoubtLimitS = 5;
-    private const double Nothing = 1e-12;              // a mean that dies away must not end among the numbers too small to be quick
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -155,18 +154,9 @@ internal struct RoleGuard
             if (rule.IsSlow) Gaps.Add(at.SecondsSince(_last));
             LearnRun(at, rule, shouldMove);
         }
-        _last = _lastGood = at;
-        _lowBefore = _lowest;
-        _highBefore = _highest;
-        _beforeKnown = true;
-        _runLeapt = leap > LeapSpikes * least && leap > LeapSteps * _usualStep;
-        _runValue = _good = value;
-        _runSince = at;
-        _runCount = 1;
-        _contextLow = _contextHigh = context;
-        if (value < _lowest) _lowest = value;
-        if (value > _highest) _highest = value;
-        _healthyCount = 0;
+        _last = at;
+        BeginRun(at, value, rule, context);
+        Believe(at, value);
         if (judged) FollowSteps(at, value, rule);
         (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
         (_raw, _rawAt) = (value, at);
@@ -392,6 +382,11 @@ internal struct RoleGuard
             return;
         }
         if (!_learned) LearnRun(at, rule, shouldMove);
+        BeginRun(at, value, rule, context);
+    }
+
+    private void BeginRun(LogTime at, double value, in GuardRule rule, double context)
+    {
         if (_state == State.Sound)
         {
             _lowBefore = _lowest;
@@ -468,9 +463,8 @@ internal struct RoleGuard
 
     private void FollowSteps(LogTime at, double value, in GuardRule rule)
     {
-        double change = Math.Abs(value - _previous), most = (4 * _usualStep) + (0.2 * rule.LeastSpike);
-        if (double.IsFinite(change) && !IsRough(at)) _usualStep += 0.02 * ((change < most ? change : most) - _usualStep);
-        if (_usualStep < Nothing) _usualStep = 0;
+        double change = Math.Abs(value - _previous);
+        if (double.IsFinite(change) && !IsRough(at)) SlowMean.FollowStep(ref _usualStep, change, 0.2 * rule.LeastSpike);
         _beforePrevious = _previous;
         _previous = value;
     }

@@ -174,7 +174,7 @@ internal sealed class SensorGuard
             _changes.Add(fault);
             _changes.Add(fault with { Ending = EventEnd.Recovered });
         }
-        _usualFrameS += 0.02 * (Math.Min(silent, (4 * _usualFrameS) + 0.01) - _usualFrameS);
+        SlowMean.FollowStep(ref _usualFrameS, silent, 0.01);
     }
 
     private void WatchLeaps(ref EngineFrame frame)

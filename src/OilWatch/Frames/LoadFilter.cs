@@ -13,8 +13,7 @@ internal struct LoadFilter
     private Axis _longitudinal;
     private LogTime _last;
     private bool _begun;
-    private double _keptStep;
-    private double _keep;
+    private StepDecay _decay;
 
     /// <summary>Delay of the load behind the acceleration, s.</summary>
     public const double DelayS = 2 * StageS;
@@ -25,13 +24,9 @@ internal struct LoadFilter
         double step = _begun ? frame.At.SecondsSince(_last) : double.PositiveInfinity;
         _begun = true;
         _last = frame.At;
-        if (step != _keptStep)
-        {
-            _keptStep = step;
-            _keep = Math.Exp(-step / StageS);
-        }
-        frame.LoadLateralG = _lateral.Step(frame.LateralG, step, _keep);
-        frame.LoadLongitudinalG = _longitudinal.Step(frame.LongitudinalG, step, _keep);
+        double keep = _decay.Over(step, StageS);
+        frame.LoadLateralG = _lateral.Step(frame.LateralG, step, keep);
+        frame.LoadLongitudinalG = _longitudinal.Step(frame.LongitudinalG, step, keep);
     }
 
     private struct Axis

@@ -33,8 +33,7 @@ internal sealed class ExpectedPressure
     private double _previous = double.NaN;
     private LogTime _previousAt;
     private double _slope;
-    private double _keptStep;
-    private double _keep;
+    private StepDecay _decay;
     private RecentLeast _recent;
     private double _nextFitCalmS;
     private double _binEndS = double.NaN;
@@ -154,12 +153,7 @@ internal sealed class ExpectedPressure
         double step = at.SecondsSince(_previousAt);
         if (double.IsFinite(_previous) && step is > 0 and < 1)
         {
-            if (step != _keptStep)
-            {
-                _keptStep = step;
-                _keep = Math.Exp(-step / SlopeHoldS);
-            }
-            _slope = Math.Max(Math.Abs(expected - _previous) / step, _slope * _keep);
+            _slope = Math.Max(Math.Abs(expected - _previous) / step, _slope * _decay.Over(step, SlopeHoldS));
         }
         else
         {

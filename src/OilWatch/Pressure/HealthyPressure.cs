@@ -14,6 +14,7 @@ internal sealed class HealthyPressure
     /// <summary>Bins of <see cref="ThicknessCorrection"/>.</summary>
     public const int ThicknessBins = 40;
 
+    private const double LeastThickness = 0.01;
     private const double ThicknessStep = 0.12;            // in the logarithm: about four degrees
     private const double UnseenSpreadShare = 0.22;       // what a fitted curve can be off by where it was never checked
     private const double UnseenBlindSpreadShare = 0.32;    // more where temperature is not known either
@@ -63,8 +64,8 @@ internal sealed class HealthyPressure
     /// <summary>Healthy pressure at a lagged engine speed, kPa.</summary>
     public double Steady(double speedRpm, double viscosityRatio, double gain)
     {
-        double pressure = Curve.AtPower(speedRpm, Memo.Power(RatioOrOne(viscosityRatio)), gain);
-        double logarithm = Memo.Logarithm(Thickness(viscosityRatio, gain));
+        double pressure = Curve.AtPower(speedRpm, PowerOf(viscosityRatio), gain);
+        double logarithm = LogarithmOf(Thickness(viscosityRatio, gain));
         return pressure * (1 + CorrectionAt(speedRpm)) * (1 + ThicknessCorrectionAt(logarithm)) * (1 + (Local?.At(speedRpm, logarithm) ?? 0));
     }
 
@@ -75,7 +76,7 @@ internal sealed class HealthyPressure
     public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, Memo.Logarithm(Thickness(viscosityRatio, gain))) ?? 0);
+        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, LogarithmOf(Thickness(viscosityRatio, gain))) ?? 0);
         return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
     }
 
@@ -91,26 +92,27 @@ internal sealed class HealthyPressure
     public static double ThicknessBin(double logarithm) => Math.Clamp((logarithm / ThicknessStep) + 12, 0, ThicknessBins - 1.001);
 
     /// <summary>The natural logarithm of a thickness, remembered.</summary>
-    internal double LogarithmOf(double thickness) => Memo.Logarithm(thickness);
+    internal double LogarithmOf(double thickness) => Logarithm.At(thickness);
 
     /// <summary>How much healthy pressure changes for a relative change of the ramp's gain, kPa.</summary>
     internal double GainSlope(double speedRpm, double viscosityRatio, double gain) =>
-        Curve.GainSlopeAtPower(speedRpm, Memo.Power(RatioOrOne(viscosityRatio)), gain);
+        Curve.GainSlopeAtPower(speedRpm, PowerOf(viscosityRatio), gain);
 
-    private ThicknessMemo Memo => field ??= new ThicknessMemo(Curve.ViscosityPower);
+    private RememberedFunction Logarithm { get; } = new(thickness => Math.Log(thickness > LeastThickness ? thickness : LeastThickness));
 
-    private double ThicknessCorrectionAt(double logarithm)
-    {
-        double place = ThicknessBin(logarithm);
-        int below = (int)place;
-        return ThicknessCorrection[below] + ((place - below) * (ThicknessCorrection[below + 1] - ThicknessCorrection[below]));
-    }
+    private RememberedFunction Power => field ??= new RememberedFunction(ratio => Math.Pow(ratio, Curve.ViscosityPower));
+
+    private double PowerOf(double viscosityRatio) => Curve.ViscosityPower == 0 ? 1 : Power.At(RatioOrOne(viscosityRatio));
+
+    private double ThicknessCorrectionAt(double logarithm) => Between(ThicknessCorrection, ThicknessBin(logarithm));
 
     /// <summary>The correction by engine speed.</summary>
-    internal double CorrectionAt(double speedRpm)
+    internal double CorrectionAt(double speedRpm) =>
+        Between(Correction, Math.Clamp((speedRpm / CorrectionRpm) - 0.5, 0, CorrectionBins - 1.001));
+
+    private static double Between(double[] bins, double place)
     {
-        double place = Math.Clamp((speedRpm / CorrectionRpm) - 0.5, 0, CorrectionBins - 1.001);
         int below = (int)place;
-        return Correction[below] + ((place - below) * (Correction[below + 1] - Correction[below]));
+        return bins[below] + ((place - below) * (bins[below + 1] - bins[below]));
     }
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Cars;
+using static OilWatch.Cars.LimitOf<OilWatch.Vibration.VibrationOptions>;
 
 namespace OilWatch.Vibration;
 
@@ -75,18 +76,4 @@ public sealed record VibrationOptions
 
     private static string Order(string lower, double low, string upper, double high) =>
         FormattableString.Invariant($"limits.{Section}.{lower} = {low} must be below limits.{Section}.{upper} = {high}");
-
-    private static LimitOf<VibrationOptions> Of(
-        string key, string unit, double min, double max, string meaning, string source,
-        Func<VibrationOptions, double> get, Func<VibrationOptions, double, VibrationOptions> with) => new()
-        {
-            Key = key,
-            Unit = unit,
-            Min = min,
-            Max = max,
-            Meaning = meaning,
-            Source = source,
-            Get = get,
-            With = with,
-        };
 }
