@@ -1,5 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Channels;
+using OilWatch.Frames;
+using OilWatch.Laps;
 using OilWatch.Reading;
 
 namespace OilWatch.Live;
@@ -34,6 +36,12 @@ public sealed record LiveRequest
 
     /// <summary>Told the log's time as it goes on, at most ten times a second of it; null when nobody asks.</summary>
     public Action<LogTime>? Ticked { get; init; }
+
+    /// <summary>Told of each lap when it is over; null when nobody asks.</summary>
+    public Action<LapSummary>? LapEnded { get; init; }
+
+    /// <summary>Given every frame once it has been judged; null when nobody asks.</summary>
+    public Action<EngineFrame>? Judged { get; init; }
 
     /// <summary>Takes every byte that comes, before it is judged, such as a recording; null when nobody does. Must not block.</summary>
     public ILiveTap? Tap { get; init; }

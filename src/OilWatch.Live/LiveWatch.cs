@@ -97,7 +97,7 @@ public static class LiveWatch
         ChannelPlan plan = await RoleSampling.PlanAsync(reader, request.Options.Car, asLive: true, CancellationToken.None).ConfigureAwait(false);
         planned(reader);
         request.Planned?.Invoke(reader, plan);
-        var analysis = new AnalysisRequest { Options = request.Options, Readers = request.Readers, AsLive = true, Changed = request.Changed };
+        var analysis = new AnalysisRequest { Options = request.Options, Readers = request.Readers, AsLive = true, Changed = request.Changed, LapEnded = request.LapEnded, Judged = request.Judged };
         var followed = new FollowedReader(reader, sink => new TickingSink(pace(sink), at =>
         {
             look();

@@ -6,6 +6,7 @@ using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
 using OilWatch.Live;
 using OilWatch.Live.Life;
+using OilWatch.Live.Listening;
 using OilWatch.Live.Recording;
 using OilWatch.Live.Sources;
 using OilWatch.Reading;
@@ -17,12 +18,7 @@ namespace OilWatch.Console.Verbs;
 /// <summary><c>oilwatch watch</c>: judges a stream as it comes, says each alert at once, and writes the results when it is over or interrupted.</summary>
 internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : IVerb
 {
-    private const double ReminderS = 30;
-
     private readonly ReportOptions _report = new() { Units = settings.Answer.Units, Version = CommandLine.Version };
-
-    private bool _hearsKeys;
-    private LogTime? _reminded;
 
     private IReadOnlyList<ResultFile> Files => [.. ResultFiles.All, SessionReport.File(_report)];
 
@@ -38,20 +34,12 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         using (var outbox = new Outbox(around))
         {
             if (ForPeople) outbox.Answer(Sentence(Caution.Sentence));
+            var said = new WatchSayings(settings.Answer, around, outbox);
             using Recorder? recorder = folder is null || source is null || !settings.Record ? null : new Recorder(
-                new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, notice => Say(outbox, notice), time: TimeProvider.System);
-            var life = new AlertLife(AlertLifeOptions.Default, (phase, standing) => Tell(outbox, phase, standing));
-            if (ForPeople && settings.Source is not "-") HearKeys(life);
-            var request = new LiveRequest
-            {
-                Options = options,
-                Readers = readers,
-                Said = notice => Say(outbox, notice),
-                Planned = (reader, plan) => Say(outbox, new LiveNotice(null, WatchLines.Planned(reader, plan))),
-                Changed = change => Tell(outbox, life, change),
-                Ticked = at => Tick(outbox, life, at),
-                Tap = recorder,
-            };
+                new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, said.OnNotice, time: TimeProvider.System);
+            var desk = new LiveDesk(AlertLifeOptions.Default, said);
+            if (ForPeople && settings.Source is not "-") said.HearKeys(desk.Alerts);
+            LiveRequest request = desk.Into(new LiveRequest { Options = options, Readers = readers, Tap = recorder });
             try
             {
                 result = played is null
@@ -94,48 +82,6 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         var folder = new ResultFolder(path, around.CreateFile);
         folder.Prepare();
         return folder;
-    }
-
-    private void Tell(Outbox outbox, AlertLife life, AlertChange change)
-    {
-        life.Take(change);
-        if (!settings.Answer.Json) return;
-        using var line = new MemoryStream();
-        ResultFiles.WriteAlertChangeJsonLine(change, line);
-        outbox.Answer(Encoding.UTF8.GetString(line.ToArray()));
-    }
-
-    private void Tell(Outbox outbox, LifePhase phase, StandingAlert standing)
-    {
-        if (ForPeople && phase != LifePhase.Cleared) outbox.Answer(WatchLines.Of(phase, standing, around.Colour, bell: around.Terminal));
-    }
-
-    /// <summary>Reminds of cautions and warnings that nobody has acknowledged, where somebody can.</summary>
-    private void Tick(Outbox outbox, AlertLife life, LogTime at)
-    {
-        life.Tick(at);
-        if (!_hearsKeys || (_reminded is { } last && at.SecondsSince(last) < ReminderS)) return;
-        _reminded = at;
-        ImmutableArray<StandingAlert> open = [.. life.Standing.Where(alert => !alert.IsAcknowledged && alert.Alert.Severity >= Severity.Caution)];
-        if (!open.IsEmpty) outbox.Answer(WatchLines.Reminder(at, open, around.Colour, bell: around.Terminal));
-    }
-
-    /// <summary>Enter acknowledges everything that stands.</summary>
-    private void HearKeys(AlertLife life)
-    {
-        if (around.Keys is not { } keys) return;
-        _hearsKeys = true;
-        var listening = new Thread(() =>
-        {
-            while (keys.ReadLine() is not null) life.AcknowledgeAll();
-        })
-        { IsBackground = true, Name = "keys" };
-        listening.Start();
-    }
-
-    private void Say(Outbox outbox, LiveNotice notice)
-    {
-        if (notice.Severity is not null || !settings.Answer.Quiet) outbox.Problem(notice.Text);
     }
 
     private bool Write(SessionResult result, ResultFolder folder)

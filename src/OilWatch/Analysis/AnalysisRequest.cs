@@ -1,5 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Causes;
+using OilWatch.Frames;
+using OilWatch.Laps;
 using OilWatch.Reading;
 using OilWatch.Vibration;
 
@@ -32,6 +34,12 @@ public sealed record AnalysisRequest
     /// <summary>Told of each alert as it is raised, becomes more severe and ends, from the analysing thread; null when nobody asks.</summary>
     /// <remarks>After a run the texts in the result may say more: they know how the run went on.</remarks>
     public Action<AlertChange>? Changed { get; init; }
+
+    /// <summary>Told of each lap when it is over, with what was known of it then, from the analysing thread; null when nobody asks.</summary>
+    public Action<LapSummary>? LapEnded { get; init; }
+
+    /// <summary>Given every frame once it has been judged, from the analysing thread; null when nobody asks.</summary>
+    public Action<EngineFrame>? Judged { get; init; }
 
     /// <summary>Told the bytes read so far, from the analysing thread; null when nobody asks.</summary>
     public Action<long>? Progress { get; init; }

@@ -26,6 +26,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly IDisposable _connection;
     private readonly CauseWatch _causes;
     private readonly List<AlertChange> _ended = [];
+    private readonly Dictionary<int, Alert> _open = [];
     private readonly BrakingTracker _braking = new();
     private readonly TraceKeeper _traces = new();
     private readonly WaveStage? _waveform;
@@ -55,7 +56,12 @@ internal sealed class Judge : IFrameSink, IDisposable
             change =>
             {
                 _traces.Note(change);
-                if (change.Phase == AlertPhase.Ended) _ended.Add(change);
+                if (change.Phase == AlertPhase.Ended)
+                {
+                    _ended.Add(change);
+                    _open.Remove(change.Id);
+                }
+                else _open[change.Id] = change.Alert;
             },
             error => throw new InvalidOperationException("the detectors failed", error));
         _connection = changes.Connect();
@@ -63,6 +69,12 @@ internal sealed class Judge : IFrameSink, IDisposable
 
     /// <summary>Alerts as they are raised, escalated and ended.</summary>
     public IObservable<AlertChange> Changes { get; }
+
+    /// <summary>Frames, once the detectors have seen them.</summary>
+    public IObservable<EngineFrame> Frames => _pass.Frames;
+
+    /// <summary>Told of each lap when it is over; null when nobody asks.</summary>
+    public Action<LapSummary>? LapEnded { get; set; }
 
     /// <summary>Laps and corners.</summary>
     public LapStage Laps { get; }
@@ -153,7 +165,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private void Fill(ref EngineFrame frame)
     {
         _waveform?.Step(ref frame);
-        Laps.Step(ref frame);
+        if (Laps.Step(ref frame) is { } lap && LapEnded is { } told && Laps.LatestRow(AlertsSince(lap.Start)) is { } row) told(row);
         _braking.Step(in frame);
         Quality.Step(in frame);
         _causes.Step(in frame);
@@ -161,6 +173,9 @@ internal sealed class Judge : IFrameSink, IDisposable
         _dwell?.Step(in frame);
         GiveWaveChanges();
     }
+
+    private IEnumerable<Alert> AlertsSince(LogTime start) =>
+        _ended.AsEnumerable().Reverse().TakeWhile(change => change.At >= start).Select(change => change.Alert).Concat(_open.Values).OrderBy(alert => alert.Start);
 
     private void GiveWaveChanges()
     {

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Reactive.Disposables;
 using OilWatch.Alerts;
 using OilWatch.Cars;
 using OilWatch.Causes;
@@ -73,7 +74,7 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
             using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, waveform);
-            using IDisposable? heard = Listen(judge, request);
+            using CompositeDisposable heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
             judge.Complete();
@@ -92,15 +93,23 @@ public static class SessionAnalysis
             guard.LearnFrom(look.Guard, look.Clock);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, waveform);
-            using IDisposable? heard = Listen(judge, request);
+            using CompositeDisposable heard = Listen(judge, request);
             store.Replay(judge, cancellationToken);
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge, waveform);
         }
     }
 
-    private static IDisposable? Listen(Judge judge, AnalysisRequest request) =>
-        request.Changed is { } changed ? judge.Changes.Subscribe(changed, error => throw new InvalidOperationException("the detectors failed", error)) : null;
+    private static CompositeDisposable Listen(Judge judge, AnalysisRequest request)
+    {
+        var heard = new CompositeDisposable();
+        if (request.Changed is { } changed) heard.Add(judge.Changes.Subscribe(changed, Failed));
+        if (request.Judged is { } judged) heard.Add(judge.Frames.Subscribe(judged, Failed));
+        judge.LapEnded = request.LapEnded;
+        return heard;
+
+        static void Failed(Exception error) => throw new InvalidOperationException("the detectors failed", error);
+    }
 
     /// <summary>How thick the oil is against 100 °C; where the car file says nothing, a multigrade of the middle of the field.</summary>
     private static Func<double, double> ViscosityRatio(CarSettings car)

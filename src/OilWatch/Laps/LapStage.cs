@@ -123,6 +123,10 @@ public sealed class LapStage
         return last;
     }
 
+    /// <summary>The row of the lap that was over last, or null.</summary>
+    /// <param name="alerts">The alerts that began in it, those that last included; others are left aside.</param>
+    public LapSummary? LatestRow(IEnumerable<Alert> alerts) => _tally.LatestRow(_counter.Laps, alerts);
+
     /// <summary>What the laps add to a session's result.</summary>
     /// <param name="alerts">All alerts, final, with their corners.</param>
     public (ImmutableArray<LapSummary> Laps, ImmutableArray<CornerPass> Passes, ImmutableArray<CornerHarm> Worst) Join(IReadOnlyList<Alert> alerts)

@@ -83,32 +83,50 @@ public sealed class LapTally
         ArgumentNullException.ThrowIfNull(laps);
         ArgumentNullException.ThrowIfNull(alerts);
         var rows = new LapSummary[_rows.Count];
-        for (int i = 0; i < rows.Length; i++)
-        {
-            LapSummary row = i < laps.Count ? _rows[i] with { Kind = laps[i].Kind } : _rows[i];
-            rows[i] = _judged[i]
-                ? row with { StarvationEvents = 0, StarvationS = 0, StarvationRevolutions = 0, LowPressureS = 0 }
-                : row;
-        }
-
+        for (int i = 0; i < rows.Length; i++) rows[i] = Row(i, laps);
         foreach (Alert alert in alerts)
         {
-            if (alert.Severity < Severity.Caution || alert.Kind is not (AlertKind.OilStarvation or AlertKind.LowOilPressure)) continue;
             int index = RowAt(rows, alert.Start);
-            if (index < 0) continue;
-            LapSummary row = rows[index];
-            double seconds = alert.DurationS ?? alert.End.SecondsSince(alert.Start);
-            rows[index] = alert.Kind == AlertKind.LowOilPressure
-                ? row with { LowPressureS = (row.LowPressureS ?? 0) + seconds }
-                : row with
-                {
-                    StarvationEvents = (row.StarvationEvents ?? 0) + 1,
-                    StarvationS = (row.StarvationS ?? 0) + seconds,
-                    StarvationRevolutions = alert.Revolutions is null ? row.StarvationRevolutions : (row.StarvationRevolutions ?? 0) + alert.Revolutions,
-                };
+            if (index >= 0) rows[index] = WithOil(rows[index], alert);
         }
 
         return ImmutableCollectionsMarshal.AsImmutableArray(rows);
+    }
+
+    /// <summary>The last row so far, with what the alerts add.</summary>
+    /// <param name="laps">The counter's laps: their kinds as they stand.</param>
+    /// <param name="alerts">The alerts that began in it; others are left aside.</param>
+    /// <returns>Null while no lap is over.</returns>
+    public LapSummary? LatestRow(IReadOnlyList<Lap> laps, IEnumerable<Alert> alerts)
+    {
+        ArgumentNullException.ThrowIfNull(laps);
+        ArgumentNullException.ThrowIfNull(alerts);
+        if (_rows.Count == 0) return null;
+        LapSummary row = Row(_rows.Count - 1, laps);
+        return alerts.Where(alert => alert.Start >= row.Start && alert.Start < row.End).Aggregate(row, WithOil);
+    }
+
+    private LapSummary Row(int index, IReadOnlyList<Lap> laps)
+    {
+        LapSummary row = index < laps.Count ? _rows[index] with { Kind = laps[index].Kind } : _rows[index];
+        return _judged[index] ? row with { StarvationEvents = 0, StarvationS = 0, StarvationRevolutions = 0, LowPressureS = 0 } : row;
+    }
+
+    private static LapSummary WithOil(LapSummary row, Alert alert)
+    {
+        if (alert.Severity < Severity.Caution) return row;
+        double seconds = alert.DurationS ?? alert.End.SecondsSince(alert.Start);
+        return alert.Kind switch
+        {
+            AlertKind.LowOilPressure => row with { LowPressureS = (row.LowPressureS ?? 0) + seconds },
+            AlertKind.OilStarvation => row with
+            {
+                StarvationEvents = (row.StarvationEvents ?? 0) + 1,
+                StarvationS = (row.StarvationS ?? 0) + seconds,
+                StarvationRevolutions = alert.Revolutions is null ? row.StarvationRevolutions : (row.StarvationRevolutions ?? 0) + alert.Revolutions,
+            },
+            _ => row,
+        };
     }
 
     private static int RowAt(LapSummary[] rows, LogTime at)
