@@ -7,6 +7,8 @@ namespace OilWatch.Detectors;
 internal sealed class LoadHistory(double loadG)
 {
     private const int Most = 1024;            // 12 s at the fastest frame rate
+    private const double NearS = 0.1;
+    private const double AtS = 0.6;
     private const double ReleaseShare = 0.65;      // a load once on ends below this share of the threshold
     private readonly Entry[] _entries = new Entry[Most];
     private LogTime _lateralSince;
@@ -51,10 +53,12 @@ internal sealed class LoadHistory(double loadG)
     /// <param name="returnS">How long after the load has gone a drop is still its doing, s.</param>
     public LoadBefore Before(LogTime start, double returnS)
     {
-        // The load filter is late by a fifth of a second, so a load that shows just after the start was there before it.
-        LoadBefore at = Look(start.AddSeconds(-0.6), start.AddSeconds(LoadFilter.DelayS), start);
-        if (at.Direction != LoadDirection.None) return at;
-        return Look(start.AddSeconds(-returnS), start.AddSeconds(LoadFilter.DelayS), start);
+        // The load filter is late by a fifth of a second, so a load that shows just after the start was there before it. The nearest moments come first:
+        // when a car turns in off the brakes, or comes on the power out of a corner, what acted half a second earlier is no longer what moves the oil.
+        LogTime until = start.AddSeconds(LoadFilter.DelayS);
+        foreach (double before in (ReadOnlySpan<double>)[NearS, AtS, returnS])
+            if (Look(start.AddSeconds(-before), until, start) is { Direction: not LoadDirection.None } load) return load;
+        return default;
     }
 
     private LoadBefore Look(LogTime from, LogTime to, LogTime start)

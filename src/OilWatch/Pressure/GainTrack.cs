@@ -11,7 +11,8 @@ internal sealed class GainTrack
     private readonly List<double> _variance = [];
     private readonly double _startS;
     private readonly double _walk;
-    private readonly double _warmUp;
+    private readonly double _quickness;
+    private readonly WarmUp _warmUp;
     private readonly List<double> _walked = [];
     private const double WarmUpS = 150;
     private double[]? _smoothed;
@@ -21,9 +22,11 @@ internal sealed class GainTrack
     /// <param name="binS">Length of a bin, s.</param>
     /// <param name="startSigma">How far the gain may be from 1 at the start, as a standard deviation of its logarithm.</param>
     /// <param name="walkPerRootMinute">How far it may drift in a minute, as a standard deviation of its logarithm.</param>
-    /// <param name="warmUp">How much quicker it may drift while the oil warms up, as a factor on top; 0 where temperature is known.</param>
-    public GainTrack(double startS, double binS, double startSigma, double walkPerRootMinute, double warmUp)
+    /// <param name="quickness">How much quicker it may drift while the oil warms up, as a factor on top; 0 where temperature is known.</param>
+    /// <param name="warmUp">What the walk is about.</param>
+    public GainTrack(double startS, double binS, double startSigma, double walkPerRootMinute, double quickness, WarmUp warmUp)
     {
+        _quickness = quickness;
         _warmUp = warmUp;
         _startS = startS;
         BinS = binS;
@@ -42,16 +45,16 @@ internal sealed class GainTrack
     /// <summary>The gain at a log time; the nearest known one outside the run.</summary>
     public double At(double atS)
     {
-        if (_log.Count == 0) return 1;
+        if (_log.Count == 0) return Math.Exp(_warmUp.At(atS));
         double place = Math.Clamp(((atS - _startS) / BinS) - 0.5, 0, _log.Count - 1);
         int below = (int)place;
         double share = place - below;
         double low = Value(below);
-        return Math.Exp(share == 0 ? low : low + (share * (Value(below + 1) - low)));
+        return Math.Exp(_warmUp.At(atS) + (share == 0 ? low : low + (share * (Value(below + 1) - low))));
     }
 
     /// <summary>The latest gain: what a pit knows while the car is out.</summary>
-    public double Latest => _log.Count == 0 ? 1 : Math.Exp(_log[^1]);
+    public double Latest => Math.Exp(_warmUp.At(_startS + (_log.Count * BinS)) + (_log.Count == 0 ? 0 : _log[^1]));
 
     /// <summary>One standard deviation of the logarithm of <see cref="At"/>.</summary>
     public double SigmaAt(double atS)
@@ -71,13 +74,14 @@ internal sealed class GainTrack
     {
         bool first = _log.Count == 0;
         double log = first ? 0 : _log[^1];
-        double quick = 1 + (_warmUp * Math.Exp(-_log.Count * BinS / WarmUpS));
+        double trend = _warmUp.At(_startS + ((_log.Count + 0.5) * BinS));
+        double quick = 1 + (_quickness * Math.Exp(-_log.Count * BinS / WarmUpS));
         double walk = _walk * quick * quick;
         double variance = first ? StartVariance : _variance[^1] + walk;
         double posterior = log, information = 1 / variance;
         for (int pass = 0; pass < 3; pass++)
         {
-            double gain = Math.Exp(posterior);
+            double gain = Math.Exp(trend + posterior);
             // Early passes look wide, so that a gain that is far out still finds its readings.
             double scale = model.ScaleFor(information) * (pass == 0 ? 1.6 : 1);
             double score = 0, gained = 0;

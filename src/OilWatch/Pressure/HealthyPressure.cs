@@ -37,6 +37,9 @@ internal sealed class HealthyPressure
     /// <summary>The drift of the ramp's gain along the run.</summary>
     public GainTrack? Gain { get; set; }
 
+    /// <summary>The warm-up that the drift is about.</summary>
+    public WarmUp WarmUp { get; init; }
+
     /// <summary>One standard deviation of healthy frames about the model, kPa.</summary>
     public double SpreadKpa { get; init; }
 

@@ -30,6 +30,10 @@ internal static class PressureFit
     private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
     private const int LeastAtTop = 12;
     private const double LargestThicknessCorrection = 0.12;
+    private const double WarmUpShare = 0.85;             // of the loss without a warm-up: less of a gain is no proof of one
+
+    private static readonly double[] WarmUpHeights = [0, 0.4, 0.8, 1.2, 1.6, 2.0];
+    private static readonly double[] WarmUpTimesS = [60, 120, 240];
 
     // Priors of the six parameters: centre and standard deviation. They only matter where the run does not show a parameter.
     // log gain from the cells; power 0.6 (multigrade, part orifice); offset 0; relief from the cells; slope and knee from common practice, no source.
@@ -97,19 +101,21 @@ internal static class PressureFit
         PressureSample[] few = Thinned(samples, EarlySamples);
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
         HealthyPressure? model = null;
+        WarmUp warmUp = default;
         for (int round = 0; round < Rounds; round++)
         {
             // Fewer readings settle the shape as well; only the last round needs many.
             samples = round < Rounds - 1 ? few : Thinned(whole, LastSamples);
             List<Cell> cells = Gather(samples, lag, usesTemperature, model?.Gain);
             if (cells.Count < 6) return null;
-            PressureCurve curve = FitCurve(cells, usesTemperature, model?.Curve, out double cellError);
-            model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS);
+            if (round == 0 && !usesTemperature) warmUp = FindWarmUp(cells);
+            PressureCurve curve = FitCurve(round == 0 ? Warmed(cells, warmUp) : cells, usesTemperature, model?.Curve, out double cellError);
+            model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS, warmUp);
             int better = BestLag(samples, model);
             if (better != lag)
             {
                 lag = better;
-                model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS);
+                model = Refine(samples, curve, lag, usesTemperature, cellError, binS, wholeRun, calmS, warmUp);
             }
         }
         return model is { } fitted && IsUsable(fitted) ? fitted : null;
@@ -136,7 +142,7 @@ internal static class PressureFit
     }
 
     /// <summary>One cell: where it lies, its pressure and how much it counts.</summary>
-    private readonly record struct Cell(double SpeedRpm, double ViscosityRatio, double Gain, double PressureKpa, double Weight);
+    private readonly record struct Cell(double AtS, double SpeedRpm, double ViscosityRatio, double Gain, double PressureKpa, double Weight);
 
     private static List<Cell> Gather(ReadOnlySpan<PressureSample> samples, int lag, bool usesTemperature, GainTrack? gain)
     {
@@ -184,8 +190,31 @@ internal static class PressureFit
             double apart = (Robust.Quantile(sorted, 0.8) - Robust.Quantile(sorted, 0.4)) / Math.Max(pressure, 1);
             weight *= apart < AgreeingShare ? 0.4 : 0.04;
         }
-        return new Cell(speed / count, ratio / count, gain?.At(at / count) ?? 1, pressure, weight);
+        return new Cell(at / count, speed / count, ratio / count, gain?.At(at / count) ?? 1, pressure, weight);
     }
+
+    /// <summary>The warm-up that lets one curve fit all of a run without a temperature best, or none where none does so clearly better.</summary>
+    private static WarmUp FindWarmUp(List<Cell> cells)
+    {
+        double startS = cells.Min(cell => cell.AtS);
+        var tried = new List<(WarmUp WarmUp, List<Cell> Cells, PressureCurve Curve, double Error)>();
+        foreach (double height in WarmUpHeights)
+        {
+            foreach (double timeS in height == 0 ? [1.0] : WarmUpTimesS)
+            {
+                var warmUp = new WarmUp(height, timeS, startS);
+                List<Cell> warmed = Warmed(cells, warmUp);
+                tried.Add((warmUp, warmed, FitCurve(warmed, usesTemperature: false, null, out double error), error));
+            }
+        }
+        double common = Math.Max(LeastScaleKpa, tried.Min(one => one.Error));
+        double[] losses = [.. tried.Select(one => Loss(one.Cells, Vector(one.Curve), Vector(one.Curve), usesTemperature: false, common))];
+        int best = Array.IndexOf(losses, losses.Min());
+        return losses[best] < WarmUpShare * losses[0] ? tried[best].WarmUp : default;
+    }
+
+    private static List<Cell> Warmed(List<Cell> cells, WarmUp warmUp) =>
+        warmUp.Height == 0 ? cells : [.. cells.Select(cell => cell with { Gain = cell.Gain * Math.Exp(warmUp.At(cell.AtS)) })];
 
     private static PressureCurve FitCurve(List<Cell> cells, bool usesTemperature, PressureCurve? start, out double error)
     {
@@ -353,24 +382,24 @@ internal static class PressureFit
 
     /// <summary>Drift, correction and spread about a curve.</summary>
     private static HealthyPressure Refine(
-        ReadOnlySpan<PressureSample> samples, PressureCurve curve, int lag, bool usesTemperature, double cellError, double binS, bool wholeRun, double calmS)
+        ReadOnlySpan<PressureSample> samples, PressureCurve curve, int lag, bool usesTemperature, double cellError, double binS, bool wholeRun, double calmS, WarmUp warmUp)
     {
         var pressures = new double[samples.Length];
         for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
         double typical = Robust.Quantile(pressures, 0.6);
-        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], new double[HealthyPressure.ThicknessBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples);
+        HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], new double[HealthyPressure.ThicknessBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples, warmUp);
         for (int pass = 0; pass < 3; pass++)
         {
             GainTrack gain = Follow(samples, model, binS, wholeRun);
             model.Gain = gain;
             double[] correction = LeftOver(samples, model, wholeRun);
-            model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, model.ThicknessCorrection, gain, model.SpreadKpa, typical, calmS, samples, warmUp);
             double[] thick = LeftOverByThickness(samples, model);
-            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples);
-            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples, warmUp);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples, warmUp);
             LocalCorrection local = LeftOverLocally(samples, model);
-            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples, local);
-            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples, local);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, model.SpreadKpa, typical, calmS, samples, warmUp, local);
+            model = Make(curve, lag, usesTemperature, correction, thick, gain, Spread(samples, model), typical, calmS, samples, warmUp, local);
         }
         model.Seen = Agreement(samples, model);
         return model;
@@ -380,7 +409,7 @@ internal static class PressureFit
     public static GainTrack Follow(ReadOnlySpan<PressureSample> samples, HealthyPressure model, double binS, bool wholeRun)
     {
         double startS = samples[0].AtS;
-        var gain = new GainTrack(startS, binS, model.UsesTemperature ? 0.05 : 0.3, model.UsesTemperature ? 0.012 : 0.06, model.UsesTemperature ? 0 : 2.5);
+        var gain = new GainTrack(startS, binS, model.UsesTemperature ? 0.05 : 0.3, model.UsesTemperature ? 0.012 : 0.06, model.UsesTemperature ? 0 : 2.5, model.WarmUp);
         int from = 0;
         while (from < samples.Length)
         {
@@ -591,7 +620,7 @@ internal static class PressureFit
 
     private static HealthyPressure Make(
         PressureCurve curve, int lag, bool usesTemperature, double[] correction, double[] thick, GainTrack? gain, double spread, double typical, double calmS,
-        ReadOnlySpan<PressureSample> samples, LocalCorrection? local = null)
+        ReadOnlySpan<PressureSample> samples, WarmUp warmUp, LocalCorrection? local = null)
     {
         (double low, double high) = Covered(samples, lag);
         double share = spread / Math.Max(typical, 1);
@@ -604,6 +633,7 @@ internal static class PressureFit
             ThicknessCorrection = thick,
             Local = local,
             Gain = gain,
+            WarmUp = warmUp,
             SpreadKpa = spread,
             TypicalKpa = typical,
             CoveredLowRpm = low,
