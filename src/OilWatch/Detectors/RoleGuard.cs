@@ -268,6 +268,8 @@ internal struct RoleGuard
             return;
         }
         _doubtCount++;
+        // A mean over the moment of a dropout lies half way: what counts is where it went.
+        if (_doubtCount == 2 && rule.IsDead(value, _good) && !rule.IsDead(_doubtValue, _good)) _doubtLow = _doubtHigh = value;
         _doubtLow = Math.Min(_doubtLow, value);
         _doubtHigh = Math.Max(_doubtHigh, value);
         _doubtBeyond &= beyond;

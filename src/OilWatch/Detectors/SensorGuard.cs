@@ -19,6 +19,8 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double PumpedKpa = 100;
+    private const double LongestGapS = 5;
     private const double LeastGapS = 0.5;
     private const double GapUsuals = 10;               // and this many times what usually lies between two frames
     private const double ShakyBeforeS = 3;             // a loose connection is proved only some bursts after its first
@@ -263,8 +265,12 @@ internal sealed class SensorGuard
     /// <summary>Engine speed as it was before a dropout: an engine at speed does not stop because its sensor does, unless it stays so.</summary>
     private void Follow(LogTime at, double rpm, double kpa)
     {
-        bool dropped = rpm < 400 && _recentRpm > 1500 && at.SecondsSince(_recentRpmAt) < HeldS;
-        if (dropped && !(kpa < 30)) return;
+        if (rpm < 400 && _recentRpm > 1500)
+        {
+            // What oil pressure still shows, a standing engine does not pump.
+            if (kpa >= PumpedKpa && at.SecondsSince(_recentRpmAt) < LongestGapS) _recentRpmAt = at;
+            if (at.SecondsSince(_recentRpmAt) < HeldS && !(kpa < 30)) return;
+        }
         _recentRpm = rpm;
         _recentRpmAt = at;
     }

@@ -80,6 +80,7 @@ internal sealed class FrameAligner : IReadingSink
         int role = _roleOfChannel[channel];
         if (role < 0 || !Accept(ref at)) return;
         ref Track track = ref _tracks[role];
+        if (track.Held.IsRepeat(value)) return;
         track.Samples++;
         if (track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
         track.At = at;
@@ -223,6 +224,7 @@ internal sealed class FrameAligner : IReadingSink
         public double Interval;
         public double GapS;
         public bool Ticked;
+        public HoldWatch Held;
 
         /// <summary>Follows the typical interval: a median by small steps, so that a gap hardly moves it.</summary>
         public void Learn(double step)
