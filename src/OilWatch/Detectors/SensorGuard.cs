@@ -19,7 +19,7 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
-    private const double PumpedKpa = 100;
+    private const double PumpedKpa = 150;              // beyond what a sensor of absolute pressure shows of a standing engine
     private const double LongestGapS = 5;
     private const double LeastGapS = 0.5;
     private const double GapUsuals = 10;               // and this many times what usually lies between two frames

@@ -47,13 +47,9 @@ internal static class PressureFit
     public static HealthyPressure? Fit(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
     {
         HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
-        if (wholeRun && model is not null && WithoutFallen(samples, model, calmS, options) is var (kept, before))
-        {
-            samples = kept;
-            model = before;
-        }
         double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
-        if (!wholeRun || (spread < PoorShare && !(model is { } fits && BeganHigher(samples, fits)))) return model;
+        if (!wholeRun) return model;
+        if (spread < PoorShare && model is not null && !BeganHigher(samples, model)) return WithoutFallen(samples, model, calmS, options) ?? model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)
         {
@@ -69,14 +65,13 @@ internal static class PressureFit
     }
 
     /// <summary>The same without the speeds at which pressure fell for good during the run; null where none did, or where what is left does not say so.</summary>
-    private static (PressureSample[] Kept, HealthyPressure Model)? WithoutFallen(
+    private static HealthyPressure? WithoutFallen(
         ReadOnlySpan<PressureSample> samples, HealthyPressure model, double calmS, PressureModelOptions options)
     {
         FallenSpeeds fallen = FallenSpeeds.In(samples, model);
         if (!fallen.Any) return null;
         PressureSample[] kept = fallen.Without(samples, model.Lag);
-        if (FitTo(kept, calmS * kept.Length / samples.Length, options, wholeRun: true) is not { } before || before.SpreadKpa > 1.1 * model.SpreadKpa) return null;
-        return (kept, before);
+        return FitTo(kept, calmS * kept.Length / samples.Length, options, wholeRun: true) is { } before && before.SpreadKpa <= 1.1 * model.SpreadKpa ? before : null;
     }
 
     /// <summary>True when the run's first part lies well above a model that fits what came after: the model has taken the broken engine for the healthy one.</summary>

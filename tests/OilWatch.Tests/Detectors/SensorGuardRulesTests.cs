@@ -50,6 +50,37 @@ public sealed class SensorGuardRulesTests
         Assert.Empty(run.Judged.ToObservable().DetectPressureDrops().ToEnumerable());
     }
 
+    [Theory]
+    [InlineData(0.5)]
+    [InlineData(0.3)]
+    public void Engine_speed_that_drops_to_nothing_by_way_of_a_mean_is_a_dropout_for_as_long_as_oil_pressure_stands(double share)
+    {
+        // The frame in which it happens has the mean of readings before and after.
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            double at = frame.At.Seconds;
+            if (at is >= 29.99 and < 30.04) frame[Role.EngineSpeed] *= share;
+            else if (at is >= 30.04 and < 42) frame[Role.EngineSpeed] = 0;
+        });
+        SensorFault fault = Only(run);
+        Assert.Equal((Role.EngineSpeed, SensorFaultKind.Dropout), (fault.Role, fault.Kind));
+        Assert.InRange(fault.Start.Seconds, 29.9, 30.1);
+        Assert.InRange(fault.End.Seconds, 41.9, 42.3);
+    }
+
+    [Fact]
+    public void An_engine_that_stops_and_its_pressure_with_it_is_no_fault()
+    {
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            double since = frame.At.Seconds - 30;
+            if (since < 0) return;
+            frame[Role.EngineSpeed] = Math.Max(0, 2000 - (4000 * since));
+            frame[Role.OilPressure] = Math.Round(Plateau * Math.Exp(-since / 0.4));
+        });
+        Assert.Empty(run.Faults);
+    }
+
     [Fact]
     public void No_reading_is_a_dropout() =>
         Assert.Equal(SensorFaultKind.Dropout, Only(Play(60, (ref EngineFrame frame) => Set(ref frame, Role.EngineSpeed, 30, 31, double.NaN))).Kind);

@@ -54,6 +54,46 @@ public sealed class PressureFitTests
         Assert.Equal(0.6, model.Curve.ViscosityPower, 0.15);
     }
 
+    [Theory]
+    [InlineData(1.6, 110)]
+    [InlineData(1.0, 200)]
+    public void Without_a_temperature_a_warm_up_from_behind_the_relief_valve_is_followed(double thickness, double timeS)
+    {
+        // Cold, the valve holds pressure at every speed; the ramp shows only once the oil is warm.
+        var engine = new TestEngine
+        {
+            Curve = new PressureCurve(70, 0.7, 10, 430, 8, 30),
+            LengthS = 600,
+            LoggedTemperatureC = null,
+            TrueRatio = t => Math.Exp(thickness * Math.Exp(-t / timeS) / 0.7),
+        };
+        HealthyPressure model = FitOf(engine);
+        Assert.False(model.UsesTemperature);
+        Assert.InRange(WorstError(engine, model, fromS: 20, fromRpm: 3500), 0, 0.03);
+    }
+
+    [Fact]
+    public void A_pump_that_loses_its_top_half_way_is_held_against_what_it_was()
+    {
+        // Hot by then, so that no change of the oil explains it. 20 % at 7,000 rpm, nothing at 5,000.
+        var engine = new TestEngine
+        {
+            LengthS = 600,
+            Share = (t, rpm, _) => 1 - (Math.Clamp((t - 300) / 60, 0, 1) * 0.2 * Math.Clamp((rpm - 5000) / 2000, 0, 1)),
+        };
+        HealthyPressure model = FitOf(engine);
+        Assert.InRange(WorstError(engine, model, fromS: 100, fromRpm: 6000), 0, 0.05);
+    }
+
+    [Fact]
+    public void A_pump_that_has_always_fallen_off_at_the_top_is_healthy_as_it_is()
+    {
+        var engine = new TestEngine { LengthS = 600, Share = (_, rpm, _) => 1 - (0.2 * Math.Clamp((rpm - 5000) / 2000, 0, 1)) };
+        HealthyPressure model = FitOf(engine);
+        double truth = 0.8 * engine.Curve.At(7000, engine.Ratio(500));
+        Assert.Equal(truth, model.Steady(7000, TestEngine.RatioAt(engine.LoggedTemperatureC!(500)), model.Gain!.At(500)), 0.04 * truth);
+    }
+
     [Fact]
     public void A_relief_plateau_is_learned()
     {

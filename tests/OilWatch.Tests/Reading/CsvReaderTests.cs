@@ -196,6 +196,18 @@ public class CsvReaderTests
         Assert.Equal(0, CsvLog.Report(reader).ProblemCount);
     }
 
+    [Theory]
+    [InlineData(50)]
+    [InlineData(2000)]
+    public void Decimal_commas_beside_many_empty_cells_do_not_beat_the_semicolon(int rows)
+    {
+        var log = new System.Text.StringBuilder("Time;Oil Press\ns;kPa\n");
+        for (int i = 0; i < rows; i++) log.Append(CultureInfo.InvariantCulture, $"{i / 50},{i % 50 * 2:D2}0;{(i % 3 == 0 ? $"{70 + (i % 7)},500" : "")}\n");
+        ILogReader reader = CsvLog.Open(log.ToString());
+        Assert.Equal("Oil Press [kPa]", CsvLog.Channels(reader));
+        Assert.Equal((rows + 2) / 3, CsvLog.Records(reader).Count(letter => letter == '='));
+    }
+
     [Fact]
     public void Quoted_cells_hold_separators_line_ends_and_quotes()
     {
