@@ -28,7 +28,6 @@ internal sealed class CrankcaseState(CrankcaseOptions options)
     private const double StoppedRpm = 400;
     private const double StoppedForS = 10;
     private const double LoadRpmWithoutThrottle = 3500;
-    private const double HoverShare = 0.04;
     private const double DeepMarginKpa = 3;
     private const double PressureMarginKpa = 0.5;
 
@@ -125,8 +124,7 @@ internal sealed class CrankcaseState(CrankcaseOptions options)
         {
             if (!(ratio < options.ClearRatio)) _wasBelow = null;
             else _wasBelow ??= frame.At;
-            // Just above the limit counts neither way: a loss that grows slowly hovers there.
-            if (!(ratio >= options.LossRatio && ratio < Math.Min(options.LossRatio + HoverShare, options.ClearRatio))) _loss.Step(ratio < options.LossRatio, frame.At, step);
+            _loss.Step(ratio < options.LossRatio, frame.At, step);
             _gone.Step(ratio < options.GoneRatio, frame.At, step);
         }
         if (loaded) _pressure.Step(pressed, frame.At, step);
