@@ -37,7 +37,7 @@ internal static class CauseRules
     private const double FallsOffShare = 0.06;
     private const double NearTop = 0.90;
     private const double AtTheTop = 0.96;
-    private const double FlutterGrowth = 1.7;
+    private const double ScatterGrowth = 1.7;
     private const double UnseenGrowth = 2;           // where no fall was deep enough for an alert
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
     private const double NextToNothing = 0.3;
@@ -220,7 +220,7 @@ internal static class CauseRules
 
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)
-        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter)
+        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= ScatterGrowth * s.Before.Scatter)
             || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter)
         : s.After.Scatter >= 3 * FlutterScatter;
 

@@ -147,13 +147,20 @@ internal sealed record Signature
             // What is expected may have been learned from what came after: then pressure itself tells, at equal engine speed, shortly before and after.
             measured = PressureFall.Of(tally, lasting, near);
             hasFallen = measured >= MeasuredFallRatio;
-            if (hasFallen) (fell, before, after) = (new ChangePoint(lasting, ChangedSigma), SignaturePart.Of(tally, Math.Max(0, lasting - (3 * window)), lasting), SignaturePart.Of(tally, lasting + 1, Math.Min(tally.Stretches.Count, lasting + 1 + near)));
-            else measured = double.NaN;
+            if (hasFallen)
+            {
+                fell = new ChangePoint(lasting, ChangedSigma);
+                (before, after) = Parts(tally, lasting - (3 * window), lasting, lasting + near);
+            }
+            else
+            {
+                measured = double.NaN;
+            }
         }
         ChangePoint unsteady = ChangePoint.Fall(steadiness, int.MaxValue);
         bool isUnsteady = unsteady.Sigma >= UnsteadySigma;
         if (!hasFallen) (before, after) = Parts(tally, 0, isUnsteady ? unsteady.Stretch : -1, int.MaxValue);
-        var flutter = FlutterGrowth.Of(tally);
+        FlutterGrowth flutter = FlutterGrowth.Of(tally);
         var directions = new double[5];
         for (int i = 0; i < directions.Length; i++) directions[i] = drops.Share((LoadDirection)i);
         if (open is not null && drops.Drops == 0) directions[(int)open.Direction] = 1;
