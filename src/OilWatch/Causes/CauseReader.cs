@@ -160,6 +160,8 @@ internal static class CauseReader
             ("idle_ratio_after", s.After.IdleRatio, ""), ("load_gap_before", s.Before.LoadGap, ""), ("load_gap_after", s.After.LoadGap, ""),
             ("scatter_before", s.Before.Scatter, ""), ("scatter_after", s.After.Scatter, ""),
             ("flutter_before", s.Before.FlutterKpa, "kPa"), ("flutter_after", s.After.FlutterKpa, "kPa"),
+            ("flutter_growth", s.Flutter.Growth, ""), ("flutter_sigma", s.Flutter.Sigma, ""), ("flutter_growth_near", s.Flutter.NearGrowth, ""), ("flutter_growth_calm", s.Flutter.CalmGrowth, ""), ("flutter_share", s.Flutter.Share, ""),
+            ("speed_power_before", s.Before.SpeedPower, ""), ("half_gap_before", s.Before.HalfLoadGap, ""), ("half_gap_after", s.After.HalfLoadGap, ""), ("grave", s.Grave, ""), ("measured_fall", s.MeasuredFall, ""),
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
             ("reference_ratio_plateau", s.Level.PlateauRatio, ""),

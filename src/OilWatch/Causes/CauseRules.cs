@@ -13,7 +13,7 @@ internal static class CauseRules
     private const double MostlyLoaded = 0.7;         // share of the drops that a load explains
     private const double OneWay = 0.6;             // share of the loaded drops in one direction
     private const double LeastLoadS = 0.3;         // oil takes as long to leave the pickup
-    private const double ComesBackS = 8;           // an uncovered pickup is covered again soon after the corner
+    private const double ComesBackS = 12;           // an uncovered pickup is covered again soon after the corner
     private const double FellRatio = 0.08;         // a fall for good, as a ratio of healthy
     private const double FellFarRatio = 0.10;
     private const double HealthyRatio = 0.96;
@@ -24,19 +24,32 @@ internal static class CauseRules
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
-    private const double FlutterKpaGrowth = 1.05;
+    private const double FlutterSurely = 20;           // healthy runs reach 20 where the curve fits badly once the oil is hot
+    private const double FlutterLikely = 16;
+    private const double FlutterGrew = 0.4;            // logarithm of the variance
+    private const double FlutterGrewBlind = 2;         // where oil temperature is not known
+    private const double FlutterShare = 0.0075;       // of pressure: less than that a curve that fits a little worse can make
+    private const double FlutterCalmShare = 0.6;       // air in the oil flutters without load too; air let in by a load does not
+    private const double FewDrops = 3;
+    private const double SomeUnloaded = 0.15;
+    private const double MostGrave = 0.4;           // an uncovered pickup takes pressure deeper than air that is mixed into the oil
+    private const double SurelyOneWay = 0.9;
     private const double FallsOffShare = 0.06;
     private const double NearTop = 0.90;
     private const double AtTheTop = 0.96;
-    private const double FlutterGrowth = 1.7;
+    private const double ScatterGrowth = 1.7;
     private const double UnseenGrowth = 2;           // where no fall was deep enough for an alert
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
     private const double NextToNothing = 0.3;
     private const double LoadHelps = -0.005;         // pressure higher under load than without: no load uncovers the pickup
-    private const double LoadMatters = 0.065;
-    private const double LoadDoesNotMatter = 0.05;
+    private const double LoadMatters = 0.05;
+    private const double HalfLoadMatters = 0.04;     // between some and much load, where nothing was calm at the same speeds
+    private const double LoadGrew = 0.04;
+    private const double LoadDoesNotMatter = 0.04;
     private const double FlatPower = 0.55;           // power of speed with which pressure rises
     private const double RampPower = 0.70;
+    private const double PowerGrew = 0.35;
+    private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
     private const double IdleSurelyLost = 0.50;
@@ -45,6 +58,11 @@ internal static class CauseRules
     private const double PlateauKept = 0.885;
     private const double PlateauLost = 0.85;
     private const double ColdPlateauLost = 0.83;     // a soft valve gives way by a tenth to thin oil, for it passes less beside the leaks
+    private const double HardPlateauKept = 0.875;
+    private const double HardPlateauLost = 0.865;
+    private const double PlateauReached = 0.90;
+    private const double ThinnerReaches = 0.925;
+    private const double BelowThinner = 0.90;
     private const double PlateauFlat = 0.02;
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
@@ -61,28 +79,32 @@ internal static class CauseRules
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
             Must(s => (s.Grave > 0 && !IsLow(s)) || !FallsOff(s), null),
-            Must(s => !(s.LoadBeforeS < LeastLoadS), null),
+            Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
             Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
+            Test(3, s => !Flutters(s), null),
             Test(2, s => FallsOff(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
             Test(2, s => !DropsNearTop(s), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= LeastLoadS), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
         new(Cause.AirInOil,
         [
-            Must(IsUnsteady,
-                s => HasParts(s)
+            Must(s => IsUnsteady(s) || Flutters(s),
+                s => !IsUnsteady(s) ? "" : HasParts(s)
                     ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
                     : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < SlightFall && !DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm), null),
-            Must(s => s.Drops > 0 || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
+            Must(s => s.FallRatio < SlightFall && (Flutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm))), null),
+            Must(s => s.Drops > 0 || Flutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
+            Must(s => IsUnsteady(s) || !Lasts(s), null),
+            Must(s => IsUnsteady(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
+            Must(s => !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
+            Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
-            Test(4, s => HasParts(s) ? s.After.FlutterKpa >= FlutterKpaGrowth * s.Before.FlutterKpa : null, s => Invariant($"it flutters by {s.After.FlutterKpa:F1} kPa from reading to reading, {s.Before.FlutterKpa:F1} kPa before")),
+            Test(4, s => Flutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
         [
@@ -90,7 +112,7 @@ internal static class CauseRules
             Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing, s => !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
-                : Invariant($"since then load takes another {Percent(s.After.LoadGap)} at equal speed{(double.IsNaN(s.Before.LoadGap) ? "" : $"; before it took {Percent(Math.Max(s.Before.LoadGap, 0))}")}")),
+                : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
@@ -100,12 +122,12 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(s.After.SpeedPower), null),
             Must(s => !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
+            Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower && (double.IsNaN(s.MeasuredFall) || !(s.After.SpeedPower - s.Before.SpeedPower >= ValveGives))), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
         ]),
         new(Cause.PumpDamage,
@@ -113,10 +135,10 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
-            Must(s => !double.IsNaN(s.After.LoadGap), null),        // a pickup that is off shows only in what load takes
-            Test(3, s => IdleIsLost(s) || s.After.SpeedPower >= RampPower, s => IdleIsLost(s)
+            Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
+            Test(3, s => IdleIsLost(s) || Rises(s), s => IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
                 : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -142,17 +164,21 @@ internal static class CauseRules
         [
             Must(s => IsLow(s), LowerThan),
             Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => double.IsNaN(s.Level.PlateauRatio) ? s.Level.TopRatio >= PlateauKept : s.Level.PlateauRatio >= PlateauKept, s => double.IsNaN(s.Level.PlateauRatio)
+            Test(3, s => ValveIsOld(s.Level), s => !double.IsNaN(s.Level.PlateauRatio)
+                ? Invariant($"in cold oil the relief plateau is still at {Percent(s.Level.PlateauRatio)} of the old one: valve and pump are as they were")
+                : s.Level.TopRatio >= PlateauKept
                 ? Invariant($"the relief plateau is reached and still at {Percent(s.Level.TopRatio)}: valve and pump are as they were")
-                : Invariant($"in cold oil the relief plateau is still at {Percent(s.Level.PlateauRatio)} of the old one: valve and pump are as they were")),
+                : Invariant($"in its thickest oil pressure near the top still reaches {Percent(s.Level.OfOldPlateau)} of the old relief plateau: valve and pump are as they were")),
         ]),
         new(Cause.Wear,
         [
             Must(s => IsLow(s), LowerThan),
             Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => double.IsNaN(s.Level.PlateauRatio) ? s.Level.TopRatio <= PlateauLost && s.Level.TopRatio - s.Level.MiddleRatio <= PlateauFlat : s.Level.PlateauRatio <= ColdPlateauLost,
+            Test(3, s => ValveIsLower(s.Level),
                 s => double.IsNaN(s.Level.PlateauRatio)
                     ? Invariant($"the plateau itself is down to {Percent(s.Level.TopRatio)} and flat: thinner oil alone would reach the old one")
+                    : s.Level.ThinnerOfOldPlateau >= ThinnerReaches
+                    ? Invariant($"in its thickest oil pressure near the top stands at {Percent(s.Level.OfOldPlateau)} of the old relief plateau, where thinner oil alone would still reach {Percent(s.Level.ThinnerOfOldPlateau)}")
                     : Invariant($"in cold oil too the relief plateau is down to {Percent(s.Level.PlateauRatio)} of the old one: thinner oil alone would reach it")),
         ]),
     ];
@@ -179,16 +205,44 @@ internal static class CauseRules
     private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= 3 * s.Drops;
 
     /// <summary>True when load takes pressure that it did not take before.</summary>
-    private static bool LoadCounts(Signature s) => s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadDoesNotMatter);
+    private static bool LoadCounts(Signature s) => double.IsNaN(s.After.LoadGap)
+        ? s.After.HalfLoadGap >= HalfLoadMatters && !(s.After.HalfLoadGap - s.Before.HalfLoadGap < LoadGrew)
+        : s.After.LoadGap >= LoadMatters && !(s.After.LoadGap - s.Before.LoadGap < LoadGrew);
+
+    /// <summary>What load takes of pressure: between calm and much, or between some and much where nothing was calm.</summary>
+    private static double TakenByLoad(SignaturePart part) => double.IsNaN(part.LoadGap) ? part.HalfLoadGap : part.LoadGap;
+
+    /// <summary>True when pressure rises with speed towards a relief valve that it did reach before.</summary>
+    private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
     public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
 
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)
-        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= FlutterGrowth * s.Before.Scatter)
+        ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= ScatterGrowth * s.Before.Scatter)
             || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter)
         : s.After.Scatter >= 3 * FlutterScatter;
+
+    /// <summary>True when pressure at steady engine speed surely flutters more than it did, without load too.</summary>
+    private static bool Flutters(Signature s)
+    {
+        FlutterGrowth flutter = s.Flutter;
+        if (!(flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && flutter.Share >= FlutterShare)) return false;
+        bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
+        return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
+    }
+
+    /// <summary>True when the relief plateau is where it was.</summary>
+    private static bool ValveIsOld(LevelSignature level) => double.IsNaN(level.PlateauRatio)
+        ? level.TopRatio >= PlateauKept || level.OfOldPlateau >= PlateauReached
+        : level.PlateauRatio >= (level.HardValve ? HardPlateauKept : PlateauKept);
+
+    /// <summary>True when the relief plateau is lower than it was.</summary>
+    private static bool ValveIsLower(LevelSignature level) => double.IsNaN(level.PlateauRatio)
+        ? level.TopRatio <= PlateauLost && level.TopRatio - level.MiddleRatio <= PlateauFlat
+        : level.PlateauRatio <= ColdPlateauLost || (level.PlateauRatio <= HardPlateauLost
+            && (level.HardValve || (level.ThinnerOfOldPlateau >= ThinnerReaches && level.OfOldPlateau <= BelowThinner * level.ThinnerOfOldPlateau)));
 
     private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
 

@@ -29,6 +29,9 @@ internal sealed class DropTally
     /// <summary>The longest, s.</summary>
     public double LongestS { get; private set; }
 
+    /// <summary>When the longest began.</summary>
+    public LogTime LongestStart { get; private set; }
+
     /// <summary>Median length of the drops under load, s; NaN without any.</summary>
     public double LoadedS => _loadedS.Value;
 
@@ -64,7 +67,7 @@ internal sealed class DropTally
         if (alert.Severity >= Severity.Caution) Grave++;
         double seconds = alert.DurationS ?? 0;
         DropS += seconds;
-        LongestS = Math.Max(LongestS, seconds);
+        if (seconds > LongestS) (LongestS, LongestStart) = (seconds, alert.Start);
         _shares[(int)alert.Direction] += Math.Sqrt(Math.Max(0, alert.DeficitKpaS ?? 0));
         if (alert.RpmAtMin is > 0 and var rpm) _speeds.Add(rpm);
         if (alert.Direction != LoadDirection.None)

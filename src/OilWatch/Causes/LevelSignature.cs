@@ -12,10 +12,24 @@ namespace OilWatch.Causes;
 internal sealed record LevelSignature(
     double PerThousandRpmKpa, double LowRatio, double MiddleRatio, double TopRatio, double PlateauRatio, string? ReferenceName)
 {
+    private const double HardKneeKpa = 200;
+    private const double NearTop = 0.97;
     private const double ReferenceRpm = 4000;
     private const double LowRpm = 2000;
     private const double PlateauShare = 0.8;
     private const double SurelyAbove = 1.15;
+
+    /// <summary>Pressure near the top in this run's thickest oil, against the reference's relief plateau; NaN where it is not known.</summary>
+    public double OfOldPlateau { get; init; } = double.NaN;
+
+    /// <summary>What the reference's curve would show there in oil that is thinner by the loss at 2000 rpm, against the reference's relief plateau; NaN where it is not known.</summary>
+    public double ThinnerOfOldPlateau { get; init; } = double.NaN;
+
+    /// <summary>True when both curves have a hard knee: such a valve does not give way to thinner oil.</summary>
+    public bool HardValve { get; init; }
+
+    /// <summary>False where this run's curve was learned without oil temperature: what heat does to the curve is then partly left in it.</summary>
+    public bool KnowsTemperature { get; init; } = true;
 
     /// <summary>Nothing known.</summary>
     public static LevelSignature Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, null);
@@ -26,12 +40,17 @@ internal sealed record LevelSignature(
     public static LevelSignature Of(HealthyReference own, HealthyReference? reference)
     {
         double level = own.TopRpm >= ReferenceRpm ? own.Curve.At(ReferenceRpm, 1) / (ReferenceRpm / 1000) : double.NaN;
-        if (reference is not { KnowsTemperature: true } || !own.KnowsTemperature) return Unknown with { PerThousandRpmKpa = level };
-        double top = 0.97 * Math.Min(own.TopRpm, reference.TopRpm);
+        if (reference is not { KnowsTemperature: true } || !own.KnowsTemperature) return Unknown with { PerThousandRpmKpa = level, KnowsTemperature = own.KnowsTemperature };
+        double top = NearTop * Math.Min(own.TopRpm, reference.TopRpm);
         double ratio(double rpm) => own.Curve.At(rpm, 1) / reference.Curve.At(rpm, 1);
         return top < 1.5 * LowRpm
             ? Unknown with { PerThousandRpmKpa = level }
-            : new LevelSignature(level, ratio(LowRpm), ratio(top * 2 / 3), ratio(top), PlateauOf(own, reference, top), reference.Name);
+            : new LevelSignature(level, ratio(LowRpm), ratio(top * 2 / 3), ratio(top), PlateauOf(own, reference, top), reference.Name)
+            {
+                OfOldPlateau = own.Curve.At(top, own.Thickest) / Plateau(reference.Curve, top),
+                ThinnerOfOldPlateau = Thinner(own.Curve, reference.Curve).At(top, own.Thickest) / Plateau(reference.Curve, top),
+                HardValve = own.Curve.KneeKpa < HardKneeKpa && reference.Curve.KneeKpa < HardKneeKpa,
+            };
     }
 
     /// <summary>Cold oil lifts pressure to the relief valve at speeds where hot oil does not: there the valve alone sets it, and neither oil nor clearances do.</summary>
@@ -42,9 +61,16 @@ internal sealed record LevelSignature(
         return OnPlateau(own.Curve, rpm, thick) && OnPlateau(reference.Curve, rpm, thick) ? own.Curve.At(rpm, thick) / reference.Curve.At(rpm, thick) : double.NaN;
     }
 
-    private static bool OnPlateau(PressureCurve curve, double rpm, double thick)
+    /// <summary>The reference's curve with its ramp lowered to this run's: the valve as it was.</summary>
+    private static PressureCurve Thinner(PressureCurve own, PressureCurve reference)
     {
-        double n = rpm / 1000;
-        return (curve.GainKpa * n * Math.Pow(thick, curve.ViscosityPower)) + curve.OffsetKpa >= SurelyAbove * (curve.ReliefKpa + (curve.ReliefSlopeKpa * n));
+        double share = Ramp(own, LowRpm, 1) / Ramp(reference, LowRpm, 1);
+        return reference with { GainKpa = reference.GainKpa * share, OffsetKpa = reference.OffsetKpa * share };
     }
+
+    private static bool OnPlateau(PressureCurve curve, double rpm, double thick) => Ramp(curve, rpm, thick) >= SurelyAbove * Plateau(curve, rpm);
+
+    private static double Ramp(PressureCurve curve, double rpm, double thick) => (curve.GainKpa * (rpm / 1000) * Math.Pow(thick, curve.ViscosityPower)) + curve.OffsetKpa;
+
+    private static double Plateau(PressureCurve curve, double rpm) => curve.ReliefKpa + (curve.ReliefSlopeKpa * (rpm / 1000));
 }

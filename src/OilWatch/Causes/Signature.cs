@@ -15,6 +15,11 @@ internal sealed record Signature
     private const int LeastInStretch = 20;
     private const double LeastScatter = 0.003;
     private const double StaysDown = 0.5;
+    private const double LastingS = 15;
+    private const double NearS = 60;
+    private const double LeastTrueShare = 0.5;
+    private const double HighestBefore = 1.2;          // further above, what was expected was not this engine's
+    private const double MeasuredFallRatio = 0.20;
 
     /// <summary>Oil alerts of any severity, one that lasts included.</summary>
     public int Drops { get; init; }
@@ -64,6 +69,12 @@ internal sealed record Signature
     /// <summary>When pressure became unsteady for good; NaN when it did not.</summary>
     public double UnsteadyAtS { get; init; } = double.NaN;
 
+    /// <summary>By how much it became more unsteady at steady engine speed.</summary>
+    public FlutterGrowth Flutter { get; init; } = FlutterGrowth.None;
+
+    /// <summary>When that began, s of log time; NaN when it did not.</summary>
+    public double FlutterAtS { get; init; } = double.NaN;
+
     /// <summary>Before the change; the whole run where there was none.</summary>
     public SignaturePart Before { get; init; } = new();
 
@@ -77,7 +88,10 @@ internal sealed record Signature
     public bool Fell => !double.IsNaN(FellAtS);
 
     /// <summary>How far the ratio fell at the change; 0 without one.</summary>
-    public double FallRatio => Fell ? Before.Ratio - After.Ratio : 0;
+    public double FallRatio => !Fell ? 0 : double.IsNaN(MeasuredFall) ? Before.Ratio - After.Ratio : MeasuredFall;
+
+    /// <summary>How far pressure itself fell at equal engine speed, as a share, where what is expected fell with it; NaN otherwise.</summary>
+    public double MeasuredFall { get; init; } = double.NaN;
 
     /// <summary>Share of the drops that no load explains.</summary>
     public double Unloaded => Drops == 0 ? 0 : Directions[(int)LoadDirection.None];
@@ -122,14 +136,34 @@ internal sealed record Signature
         int window = Math.Max(LeastWindow, (int)(WindowS / tally.StretchS));
         ChangePoint fell = ChangePoint.Fall(ratios, window);
         (SignaturePart before, SignaturePart after) = fell.Sigma >= ChangedSigma ? Around(tally, fell.Stretch, window) : default;
-        bool hasFallen = fell.Sigma >= ChangedSigma && before.Ratio - after.Ratio >= ChangedFall;
+        int near = Math.Max(LeastWindow, (int)(NearS / tally.StretchS));
+        // As it runs, what is expected is learned anew again and again: a ratio that falls while pressure does not is the model's doing.
+        bool hasFallen = fell.Sigma >= ChangedSigma && before.Ratio - after.Ratio >= ChangedFall && !(before.Ratio > HighestBefore)
+            && !(PressureFall.Of(tally, fell.Stretch, near) < LeastTrueShare * (before.Ratio - after.Ratio));
+        double openS = open?.DurationS ?? 0, measured = double.NaN;
+        int lasting = openS > drops.LongestS ? tally.StretchOf(open!.Start) : drops.LongestS > 0 ? tally.StretchOf(drops.LongestStart) : -1;
+        if (!hasFallen && lasting >= 0 && Math.Max(openS, drops.LongestS) >= LastingS)
+        {
+            // What is expected may have been learned from what came after: then pressure itself tells, at equal engine speed, shortly before and after.
+            measured = PressureFall.Of(tally, lasting, near);
+            hasFallen = measured >= MeasuredFallRatio;
+            if (hasFallen)
+            {
+                fell = new ChangePoint(lasting, ChangedSigma);
+                (before, after) = Parts(tally, lasting - (3 * window), lasting, lasting + near);
+            }
+            else
+            {
+                measured = double.NaN;
+            }
+        }
         ChangePoint unsteady = ChangePoint.Fall(steadiness, int.MaxValue);
         bool isUnsteady = unsteady.Sigma >= UnsteadySigma;
         if (!hasFallen) (before, after) = Parts(tally, 0, isUnsteady ? unsteady.Stretch : -1, int.MaxValue);
+        FlutterGrowth flutter = FlutterGrowth.Of(tally);
         var directions = new double[5];
         for (int i = 0; i < directions.Length; i++) directions[i] = drops.Share((LoadDirection)i);
         if (open is not null && drops.Drops == 0) directions[(int)open.Direction] = 1;
-        double openS = open?.DurationS ?? 0;
         return new Signature
         {
             Drops = drops.Drops + (open is null ? 0 : 1),
@@ -146,8 +180,11 @@ internal sealed record Signature
             SpeedFaults = drops.FaultsOf(Role.EngineSpeed),
             OtherFaults = drops.OtherFaults - drops.FaultsOf(Role.EngineSpeed),
             FellAtS = hasFallen ? tally.MiddleOf(fell.Stretch).Seconds : double.NaN,
+            MeasuredFall = measured,
             FellSigma = hasFallen ? fell.Sigma : 0,
             UnsteadyAtS = isUnsteady ? tally.MiddleOf(unsteady.Stretch).Seconds : double.NaN,
+            Flutter = flutter,
+            FlutterAtS = flutter.AfterStretch >= 0 ? tally.MiddleOf(flutter.AfterStretch).Seconds : double.NaN,
             Before = before,
             After = after,
         };

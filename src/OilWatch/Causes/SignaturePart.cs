@@ -28,6 +28,9 @@ internal sealed record SignaturePart
     /// <summary>Calm less loaded ratio at equal engine speed.</summary>
     public double LoadGap { get; init; } = double.NaN;
 
+    /// <summary>The same between some and much load.</summary>
+    public double HalfLoadGap { get; init; } = double.NaN;
+
     /// <summary>Standard deviation of the ratio in calm running at equal engine speed: the median stretch, so that slow drift and one odd stretch do not count.</summary>
     public double Scatter { get; init; } = double.NaN;
 
@@ -52,7 +55,7 @@ internal sealed record SignaturePart
         var sums = new StretchSums();
         var scatters = new List<double>(Math.Max(0, to - from));
         int together = Math.Max(1, (int)(GapWindowS / tally.StretchS));
-        double gap = 0, gapWeight = 0;
+        double gap = 0, gapWeight = 0, half = 0, halfWeight = 0;
         for (int i = from; i < to; i += together)
         {
             var near = new StretchSums();
@@ -62,21 +65,23 @@ internal sealed record SignaturePart
                 if (tally.Stretches[j].Scatter() is var scatter && double.IsFinite(scatter)) scatters.Add(scatter);
             }
             sums.Add(near);
-            AddGap(near, ref gap, ref gapWeight);
+            AddGap(near, 0, ref gap, ref gapWeight);
+            AddGap(near, 1, ref half, ref halfWeight);
         }
         return Of(sums) with
         {
             Scatter = Robust.Quantile(CollectionsMarshal.AsSpan(scatters), 0.5),
             LoadGap = gapWeight >= LeastInCell ? gap / gapWeight : double.NaN,
+            HalfLoadGap = halfWeight >= LeastInCell ? half / halfWeight : double.NaN,
         };
     }
 
     /// <summary>Calm against loaded readings of equal speed, near each other in time: what is expected may drift along a run.</summary>
-    private static void AddGap(StretchSums near, ref double gap, ref double weight)
+    private static void AddGap(StretchSums near, int less, ref double gap, ref double weight)
     {
         for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
         {
-            ref SignatureTally.Cell calm = ref near[bin, 0];
+            ref SignatureTally.Cell calm = ref near[bin, less];
             ref SignatureTally.Cell loaded = ref near[bin, SignatureTally.Loads - 1];
             double both = Math.Min(calm.Count, loaded.Count);
             if (both < LeastForGap) continue;

@@ -29,17 +29,13 @@ internal sealed class SignatureTally(PressureModelOptions options)
     private const double LeastExpectedKpa = 20;
     private const double LeastRunningRpm = 600;
     private const double JudgedAboveRpm = 1500;
-    private const double LongestPauseS = 0.3;
-    private const double SteadyRpmS = 2000;
-    private const double LargestFlutterShare = 0.3;
     private readonly List<StretchSums> _stretches = [];
     private double _stretchS = FirstStretchS;
     private LogTime _start;
     private bool _begun;
     private CalmWatch _calm;
     private LogTime _loadedAt = new(long.MinValue / 2);
-    private Past _last;
-    private Past _beforeLast;
+    private readonly QuickResidual _quick = new();
 
     /// <summary>The stretches in order of time.</summary>
     public IReadOnlyList<StretchSums> Stretches => _stretches;
@@ -49,6 +45,9 @@ internal sealed class SignatureTally(PressureModelOptions options)
 
     /// <summary>The middle of a stretch.</summary>
     public LogTime MiddleOf(int stretch) => _start.AddSeconds((stretch + 0.5) * _stretchS);
+
+    /// <summary>The stretch of an instant; -1 before the first.</summary>
+    public int StretchOf(LogTime at) => at < _start ? -1 : Math.Min((int)(at.SecondsSince(_start) / _stretchS), _stretches.Count - 1);
 
     /// <summary>Takes a frame with its expectation filled in.</summary>
     public void Step(in EngineFrame frame)
@@ -76,22 +75,10 @@ internal sealed class SignatureTally(PressureModelOptions options)
         cell.Ratio2 += ratio * ratio;
         cell.PressureKpa += frame.PressureKpa;
         cell.ExpectedKpa += frame.ExpectedKpa;
-        var now = new Past(frame.At, frame.PressureKpa, frame.ExpectedKpa, frame.SpeedRpm);
-        Flutter(in now, ref cell);
-        _beforeLast = _last;
-        _last = now;
-    }
-
-    /// <summary>How far the reading before stands off the line between its neighbours, beyond what engine speed explains.</summary>
-    private void Flutter(in Past now, ref Cell cell)
-    {
-        double one = _last.At.SecondsSince(_beforeLast.At), two = now.At.SecondsSince(_last.At);
-        if (!(one > 0 && one < LongestPauseS && two > 0 && two < LongestPauseS)) return;
-        if (Math.Abs(now.SpeedRpm - _beforeLast.SpeedRpm) > SteadyRpmS * (one + two)) return;
-        double apart = _last.AboveKpa - ((_beforeLast.AboveKpa * two) + (now.AboveKpa * one)) / (one + two);
-        double most = LargestFlutterShare * _last.ExpectedKpa;
+        double quick = _quick.Step(in frame);
+        if (double.IsNaN(quick)) return;
         cell.FlutterCount++;
-        cell.FlutterKpa2 += Math.Min(apart * apart, most * most);
+        cell.FlutterKpa2 += quick * quick;
     }
 
     private StretchSums StretchAt(LogTime at)
@@ -130,10 +117,10 @@ internal sealed class SignatureTally(PressureModelOptions options)
         /// <summary>Sum of expected pressures, kPa.</summary>
         public double ExpectedKpa;
 
-        /// <summary>Readings whose neighbours were near enough to measure flutter.</summary>
+        /// <summary>Readings at which engine speed was steady enough to measure flutter.</summary>
         public double FlutterCount;
 
-        /// <summary>Sum of the squares of what they stood off, kPa².</summary>
+        /// <summary>Sum of the squares of what was quick in them, kPa².</summary>
         public double FlutterKpa2;
 
         /// <summary>Adds another cell's sums.</summary>
@@ -147,10 +134,5 @@ internal sealed class SignatureTally(PressureModelOptions options)
             FlutterCount += other.FlutterCount;
             FlutterKpa2 += other.FlutterKpa2;
         }
-    }
-
-    private readonly record struct Past(LogTime At, double PressureKpa, double ExpectedKpa, double SpeedRpm)
-    {
-        public double AboveKpa => PressureKpa - ExpectedKpa;
     }
 }

@@ -23,6 +23,8 @@ public sealed class CauseReaderTests
 
     private static readonly Signature Quiet = new() { Before = Healthy, After = Healthy };
 
+    private static readonly FlutterGrowth Fluttering = new(60, 1.5, 40, 1.5, 1.5, 0.02);
+
     private static readonly Signature LeftHand = Quiet with
     {
         Drops = 14,
@@ -100,8 +102,58 @@ public sealed class CauseReaderTests
     {
         Directions = [0.3, 0.2, 0.2, 0.2, 0.1],
         UnsteadyAtS = 300,
-        After = Healthy with { Ratio = 0.97, CalmRatio = 0.93, Scatter = 0.05, FlutterKpa = 7 },
+        Flutter = Fluttering,
+        FlutterAtS = 300,
+        After = Healthy with { Ratio = 0.97, CalmRatio = 0.93, Scatter = 0.05 },
     }).Cause);
+
+    [Fact]
+    public void Flutter_that_began_in_the_run_is_air_in_the_oil_where_no_fall_was_called()
+    {
+        CauseReading reading = Read(Quiet with { Flutter = Fluttering, FlutterAtS = 300 });
+        Assert.Equal(Cause.AirInOil, reading.Cause);
+        Assert.Contains("at steady speed it flutters 2.1 times as much as before 300 s, without load too", reading.Evidence);
+    }
+
+    [Fact]
+    public void Flutter_under_load_alone_is_no_air_in_the_oil() =>
+        Assert.Equal(CauseOutcome.NothingFound, Read(Quiet with { Flutter = Fluttering with { CalmGrowth = 0.3 }, FlutterAtS = 300 }).Outcome);
+
+    [Fact]
+    public void Flutter_too_small_to_tell_from_a_curve_that_fits_worse_is_nothing() =>
+        Assert.Equal(CauseOutcome.NothingFound, Read(Quiet with { Flutter = Fluttering with { Share = 0.004 }, FlutterAtS = 300 }).Outcome);
+
+    [Fact]
+    public void Without_oil_temperature_only_much_more_flutter_counts()
+    {
+        Signature blind = Quiet with { FlutterAtS = 300, Level = LevelSignature.Unknown with { KnowsTemperature = false } };
+        Assert.Equal(CauseOutcome.NothingFound, Read(blind with { Flutter = Fluttering }).Outcome);
+        Assert.Equal(Cause.AirInOil, Read(blind with { Flutter = Fluttering with { Growth = 2.5, CalmGrowth = 2.5 } }).Cause);
+    }
+
+    [Fact]
+    public void Deep_falls_in_one_kind_of_corner_are_an_uncovered_pickup_though_pressure_flutters_there() =>
+        Assert.NotEqual(Cause.AirInOil, Read(LeftHand with { Flutter = Fluttering, FlutterAtS = 300 }).Cause);
+
+    [Fact]
+    public void A_fall_that_lasts_and_flutters_is_no_air_in_the_oil() =>
+        Assert.Equal(Cause.ReliefValve, Read(HeldDown with { Flutter = Fluttering, FlutterAtS = 300 }).Cause);
+
+    [Fact]
+    public void What_load_takes_is_read_between_some_and_much_where_nothing_was_calm() =>
+        Assert.Equal(Cause.PickupBroken, Read(HeldDown with
+        {
+            Before = Healthy with { LoadGap = double.NaN, HalfLoadGap = 0.002 },
+            After = HeldDown.After with { LoadGap = double.NaN, HalfLoadGap = 0.09, SpeedPower = 0.9 },
+        }).Cause);
+
+    [Fact]
+    public void Where_the_plateau_was_never_passed_reaching_the_old_one_is_thin_oil() =>
+        Assert.Equal(Cause.ThinOil, Read(Quiet with { Level = new LevelSignature(60, 0.5, 0.6, 0.8, double.NaN, "may.csv") { OfOldPlateau = 0.95 } }).Cause);
+
+    [Fact]
+    public void Staying_below_what_thinner_oil_would_reach_is_wear() =>
+        Assert.Equal(Cause.Wear, Read(Quiet with { Level = new LevelSignature(60, 0.6, 0.75, 0.82, 0.85, "may.csv") { OfOldPlateau = 0.83, ThinnerOfOldPlateau = 0.97 } }).Cause);
 
     [Fact]
     public void Falls_at_sensor_faults_are_the_sensors() =>
