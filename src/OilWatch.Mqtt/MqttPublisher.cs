@@ -27,6 +27,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
     internal static readonly TimeSpan SilentAfter = TimeSpan.FromSeconds(5);
 
     private static readonly TimeSpan SettledAfter = TimeSpan.FromSeconds(30);
+    private static readonly TimeSpan LongestTaking = TimeSpan.FromSeconds(3);
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1);
 
     private readonly MqttOptions _options;
@@ -43,6 +44,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
     private readonly CancellationTokenSource _finish = new();
     private readonly Spool _spool;
     private readonly RetryPace _pace;
+    private readonly int _leftBefore;
     private readonly Thread _taking;
     private readonly Task _sending;
     private readonly ITimer _look;
@@ -95,6 +97,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
         _open = open ?? (() => new BrokerLink(_options, _topics.Status));
         _pace = new RetryPace(chance);
         _spool = new Spool(store, options.SpoolBytes, MemoryBytes, _time, say);
+        _leftBefore = _spool.Count;
         _look = _time.CreateTimer(static state => Release((SemaphoreSlim)state!), _wake, LookEvery, LookEvery);
         _taking = new Thread(Take) { IsBackground = true, Name = "mqtt" };
         _taking.Start();
@@ -169,7 +172,14 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
         _disposed = true;
         lock (_gate) _closing = true;
         Release(_arrived);
-        await Task.Run(_taking.Join).ConfigureAwait(false);
+        if (!await Task.Run(() => _taking.Join(LongestTaking)).ConfigureAwait(false))
+        {
+            // A disk that hangs holds the spool; nothing that waits for it may hold up the end.
+            await _stop.CancelAsync().ConfigureAwait(false);
+            await _look.DisposeAsync().ConfigureAwait(false);
+            _say(new LiveNotice(Severity.Advisory, $"{_options.Name}: the disk does not take what is to be sent; given up"));
+            return;
+        }
         await _finish.CancelAsync().ConfigureAwait(false);
         Release(_wake);
         await Task.WhenAny(_sending, Task.Delay(_options.Farewell)).ConfigureAwait(false);
@@ -443,6 +453,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
         }
         else
         {
+            waiting = _leftBefore;
             string left = waiting > 0 ? string.Create(CultureInfo.InvariantCulture, $", {waiting} messages of an earlier run spooled") : "";
             _say(new LiveNotice(null, $"{_options.Name}: connected{left}"));
         }

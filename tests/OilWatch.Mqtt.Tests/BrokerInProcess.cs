@@ -20,7 +20,9 @@ internal sealed class BrokerInProcess : IAsyncDisposable
     private IMqttClient? _subscriber;
     private volatile bool _isReady;
 
-    public int Port { get; } = FreePort();
+    public BrokerInProcess(int? port = null) => Port = port ?? FreePort();
+
+    public int Port { get; }
 
     /// <summary>Asked before a connection is let in; null lets all in.</summary>
     public Action<ValidatingConnectionEventArgs>? Door { get; set; }

@@ -60,6 +60,7 @@ public sealed class PublisherTests
     {
         await using BrokerInProcess broker = await BrokerInProcess.StartedAsync();
         await using MqttPublisher publisher = Publisher(broker.Port, store: new StoreInMemory());
+        await Eventually(() => publisher.IsConnected);
         for (int id = 1; id <= 5; id++) publisher.OnChange(Make.Change(id));
         await Eventually(() => broker.Of("alerts").Length == 5);
         await broker.StopAsync();

@@ -6,7 +6,7 @@ namespace OilWatch.Mqtt.Tests;
 internal sealed class StoreInMemory : ISpoolStore
 {
     private byte[] _bytes;
-    private int _opened;
+    private FileInMemory? _main;
 
     public StoreInMemory(byte[]? bytes = null) => _bytes = bytes ?? [];
 
@@ -26,7 +26,7 @@ internal sealed class StoreInMemory : ISpoolStore
     /// <summary>What a power cut or a killed program leaves.</summary>
     public byte[] Bytes
     {
-        get { lock (this) return [.. _bytes]; }
+        get { lock (this) return _main?.ToArray() ?? [.. _bytes]; }
     }
 
     public string Name => "spool";
@@ -34,11 +34,14 @@ internal sealed class StoreInMemory : ISpoolStore
     public Stream Open()
     {
         if (IsTaken) throw new IOException("another process has it");
-        if (Interlocked.Exchange(ref _opened, 1) == 1) throw new IOException("it is open already");
-        return new FileInMemory(this, isMain: true, Bytes);
+        lock (this)
+        {
+            if (_main is not null) throw new IOException("it is open already");
+            return _main = new FileInMemory(this, _bytes);
+        }
     }
 
-    public Stream Begin() => new FileInMemory(this, isMain: false, []);
+    public Stream Begin() => new FileInMemory(this, []);
 
     public Stream Replace(Stream old, Stream fresh)
     {
@@ -56,47 +59,39 @@ internal sealed class StoreInMemory : ISpoolStore
     private sealed class FileInMemory : MemoryStream
     {
         private readonly StoreInMemory _store;
-        private readonly bool _isMain;
 
-        public FileInMemory(StoreInMemory store, bool isMain, byte[] bytes)
+        public FileInMemory(StoreInMemory store, byte[] bytes)
         {
-            (_store, _isMain) = (store, isMain);
+            _store = store;
             base.Write(bytes, 0, bytes.Length);
             Position = 0;
         }
 
         public override void Write(ReadOnlySpan<byte> buffer)
         {
-            if (buffer.Length > _store.Room)
+            lock (_store)
             {
-                base.Write(buffer.ToArray(), 0, (int)_store.Room);    // what the system still took
-                _store.Room = 0;
-                Keep();
-                throw new IOException("No space left on device");
+                int count = (int)Math.Min(buffer.Length, _store.Room);
+                base.Write(buffer.ToArray(), 0, count);               // what the system still takes
+                if (_store.Room != long.MaxValue) _store.Room -= count;
+                if (count < buffer.Length) throw new IOException("No space left on device");
             }
-            if (_store.Room != long.MaxValue) _store.Room -= buffer.Length;
-            base.Write(buffer.ToArray(), 0, buffer.Length);
-            Keep();
         }
 
         public override void Write(byte[] buffer, int offset, int count) => Write(buffer.AsSpan(offset, count));
 
         public override void SetLength(long value)
         {
-            base.SetLength(value);
-            Keep();
+            lock (_store) base.SetLength(value);
         }
 
         protected override void Dispose(bool disposing)
         {
-            if (_isMain) Interlocked.Exchange(ref _store._opened, 0);
+            lock (_store)
+            {
+                if (_store._main == this) (_store._bytes, _store._main) = (ToArray(), null);
+            }
             base.Dispose(disposing);
-        }
-
-        private void Keep()
-        {
-            if (!_isMain) return;
-            lock (_store) _store._bytes = ToArray();
         }
     }
 }
