@@ -63,7 +63,7 @@ internal static class MqttPayloads
         _ => throw new ArgumentOutOfRangeException(nameof(state)),
     };
 
-    private static ResultValue AlertStep(AlertChange change)
+    private static ResultValue.Fields AlertStep(AlertChange change)
     {
         var row = (ResultValue.Fields)Column.Row(AlertFields.All, change.Alert);
         return new ResultValue.Fields(
@@ -72,7 +72,7 @@ internal static class MqttPayloads
         ]);
     }
 
-    private static ResultValue One(StandingAlert standing)
+    private static ResultValue.Fields One(StandingAlert standing)
     {
         var row = (ResultValue.Fields)Column.Row(AlertFields.All, Short(standing.Alert));
         return new ResultValue.Fields(

@@ -104,13 +104,13 @@ public sealed class MqttTests : IDisposable
         await broker.StartAsync();
         using (Process program = Start(port, spool, said))
         {
-            await Eventually(() => broker.Of("alerts").Length + broker.Of("laps").Length >= raised && broker.Of("status").Any(message => message.Payload == "online"));
+            await Eventually(() => broker.Of("alerts").Length + broker.Of("laps").Length >= raised && broker.Of("status").Any(message => message.Says("online")));
             int[] sequences = [.. broker.All.Where(message => message.Sequence is not null).Select(message => int.Parse(message.Sequence!, CultureInfo.InvariantCulture))];
             Assert.Equal(Enumerable.Range(1, sequences.Length), sequences);
             program.Kill();
             await program.WaitForExitAsync();
         }
-        await Eventually(() => broker.Of("status")[^1].Payload == "offline");
+        await Eventually(() => broker.Of("status")[^1].Says("offline"));
     }
 
     private static Process Start(int port, string spool, StringBuilder said)

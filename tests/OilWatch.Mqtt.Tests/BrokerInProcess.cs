@@ -1,12 +1,9 @@
-using System.Buffers;
 using System.Collections.Immutable;
 using System.Net;
 using System.Net.Sockets;
 using System.Security.Cryptography.X509Certificates;
-using System.Text;
 using MQTTnet;
 using MQTTnet.Formatter;
-using MQTTnet.Packets;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
 
@@ -110,19 +107,5 @@ internal sealed class BrokerInProcess : IAsyncDisposable
         using var listener = new TcpListener(IPAddress.Loopback, 0);
         listener.Start();
         return ((IPEndPoint)listener.LocalEndpoint).Port;
-    }
-}
-
-/// <summary>A message as a subscriber gets it.</summary>
-internal sealed record Received(string Topic, string Payload, bool Retain, int Qos, uint ExpiryS, string? ContentType, string? Run, string? Sequence, string? At)
-{
-    public static Received Of(MqttApplicationMessage message) => new(
-        message.Topic, Encoding.UTF8.GetString(message.Payload.ToArray()), message.Retain, (int)message.QualityOfServiceLevel, message.MessageExpiryInterval,
-        message.ContentType, Property(message, "run"), Property(message, "sequence"), Property(message, "at"));
-
-    private static string? Property(MqttApplicationMessage message, string name)
-    {
-        MqttUserProperty? property = message.UserProperties?.Find(property => string.Equals(property.Name, name, StringComparison.Ordinal));
-        return property is null ? null : Encoding.UTF8.GetString(property.ValueBuffer.Span);
     }
 }

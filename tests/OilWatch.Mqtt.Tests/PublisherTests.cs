@@ -39,7 +39,7 @@ public sealed class PublisherTests
             result = await LiveWatch.PlayAsync(Run.Source(), double.PositiveInfinity, request);
             desk.Over(result);
         }
-        await Eventually(() => broker.Of("status").Any(message => message.Payload == "offline"));
+        await Eventually(() => broker.Of("status").Any(message => message.Says("offline")));
         Assert.NotEmpty(steps);
         Assert.Equal(steps, broker.Of("alerts").Select(message => message.Payload), StringComparer.Ordinal);
         Assert.Equal(
@@ -156,12 +156,12 @@ public sealed class PublisherTests
         await using BrokerInProcess broker = await BrokerInProcess.StartedAsync();
         await using MqttPublisher publisher = Publisher(broker.Port);
         publisher.OnHealth(Make.Health(1));
-        await Eventually(() => broker.Of("state").Any(message => message.Payload == "clear") && broker.Of("health").Length == 1);
+        await Eventually(() => broker.Of("state").Any(message => message.Says("clear")) && broker.Of("health").Length == 1);
         _time.Advance(TimeSpan.FromSeconds(6));
-        await Eventually(() => broker.Of("state")[^1].Payload == "unknown" && broker.Of("health").Length == 2);
+        await Eventually(() => broker.Of("state")[^1].Says("unknown") && broker.Of("health").Length == 2);
         Assert.Equal("", broker.Of("health")[^1].Payload);
         publisher.OnHealth(Make.Health(2));
-        await Eventually(() => broker.Of("state")[^1].Payload == "clear" && broker.Of("health").Length == 3);
+        await Eventually(() => broker.Of("state")[^1].Says("clear") && broker.Of("health").Length == 3);
     }
 
     [Fact]
@@ -174,7 +174,7 @@ public sealed class PublisherTests
             publisher.OnHealth(Make.Health(1));
             await Eventually(() => broker.Of("health").Length == 1 && broker.Of("standing").Length == 1);
         }
-        await Eventually(() => broker.Of("status")[^1].Payload == "offline");
+        await Eventually(() => broker.Of("status")[^1].Says("offline"));
         IDictionary<string, Received> kept = await broker.RetainedAsync();
         Assert.Equal(["status"], kept.Keys, StringComparer.Ordinal);
         Assert.Equal("offline", kept["status"].Payload);
@@ -186,13 +186,13 @@ public sealed class PublisherTests
         await using BrokerInProcess broker = await BrokerInProcess.StartedAsync();
         using var relay = new RelayThatIsCut(broker.Port);
         await using MqttPublisher publisher = Publisher(relay.Port);
-        await Eventually(() => broker.Of("status").Any(message => message.Payload == "online"));
+        await Eventually(() => broker.Of("status").Any(message => message.Says("online")));
         relay.Cut();
-        await Eventually(() => broker.Of("status")[^1].Payload == "offline");
+        await Eventually(() => broker.Of("status")[^1].Says("offline"));
         Assert.Equal("offline", (await broker.RetainedAsync())["status"].Payload);
         relay.Mend();
         await UntilConnected(publisher);
-        await Eventually(() => broker.Of("status")[^1].Payload == "online");
+        await Eventually(() => broker.Of("status")[^1].Says("online"));
     }
 
     [Theory]
@@ -215,7 +215,7 @@ public sealed class PublisherTests
             relay.Mend();
             await UntilConnected(publisher);
         }
-        await Eventually(() => publisher.Waiting == 0 && broker.Of("alerts").Any(message => message.Sequence == "60"));
+        await Eventually(() => publisher.Waiting == 0 && broker.Of("alerts").Any(message => string.Equals(message.Sequence, "60", StringComparison.Ordinal)));
         int[] arrived = Sequences(broker.Of("alerts"));
         Assert.Equal(arrived.Order(), arrived);
         Assert.Equal(Enumerable.Range(1, 60), arrived.Distinct());

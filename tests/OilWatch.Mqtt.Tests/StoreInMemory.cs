@@ -1,8 +1,10 @@
+using System.Diagnostics.CodeAnalysis;
 using OilWatch.Mqtt.Spooling;
 
 namespace OilWatch.Mqtt.Tests;
 
 /// <summary>A disk that the test fills, tears and looks into.</summary>
+[SuppressMessage("Design", "CA1001:Types that own disposable fields should be disposable", Justification = "Nothing but memory, and a killed program disposes of nothing.")]
 internal sealed class StoreInMemory : ISpoolStore
 {
     private byte[] _bytes;

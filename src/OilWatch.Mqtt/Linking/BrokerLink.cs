@@ -1,4 +1,5 @@
 using System.Buffers;
+using System.Net.Security;
 using System.Net.Sockets;
 using System.Security.Authentication;
 using System.Security.Cryptography.X509Certificates;
@@ -129,7 +130,7 @@ internal sealed class BrokerLink(MqttOptions options, string statusTopic) : IBro
     /// <summary>The name has to be right, and the chain has to lead to one of the authorities that were named.</summary>
     private static bool IsTrusted(MqttClientCertificateValidationEventArgs seen, X509Certificate2Collection roots)
     {
-        if ((seen.SslPolicyErrors & ~System.Net.Security.SslPolicyErrors.RemoteCertificateChainErrors) != 0) return false;
+        if (seen.SslPolicyErrors is not (SslPolicyErrors.None or SslPolicyErrors.RemoteCertificateChainErrors)) return false;
         using X509Certificate2 certificate = X509CertificateLoader.LoadCertificate(seen.Certificate.GetRawCertData());
         using var chain = new X509Chain();
         chain.ChainPolicy.TrustMode = X509ChainTrustMode.CustomRootTrust;
