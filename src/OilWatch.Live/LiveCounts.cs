@@ -7,6 +7,7 @@ public sealed class LiveCounts
     private long _droppedBytes;
     private long _breaks;
     private long _readings;
+    private long _records;
     private long _frames;
 
     /// <summary>Bytes that came from the source. A log that is played is no source.</summary>
@@ -21,6 +22,9 @@ public sealed class LiveCounts
     /// <summary>Readings of channels that have a role.</summary>
     public long Readings => Volatile.Read(ref _readings);
 
+    /// <summary>Records of the stream that the analysis has taken: lines of a table, CAN frames that it reads.</summary>
+    public long Records => Volatile.Read(ref _records);
+
     /// <summary>Frames that were judged.</summary>
     public long Frames => Volatile.Read(ref _frames);
 
@@ -31,7 +35,11 @@ public sealed class LiveCounts
 
     internal void AddBreak() => Volatile.Write(ref _breaks, _breaks + 1);
 
-    internal void AddReadings(long count) => Volatile.Write(ref _readings, _readings + count);
+    internal void AddRecord(long readings)
+    {
+        Volatile.Write(ref _readings, _readings + readings);
+        Volatile.Write(ref _records, _records + 1);
+    }
 
     internal void AddFrame() => Volatile.Write(ref _frames, _frames + 1);
 }

@@ -21,7 +21,7 @@ internal sealed class TickingSink(IReadingSink inner, Action<LogTime> ticked, Li
 
     public void EndRecord(LogTime at)
     {
-        counts?.AddReadings(_readings);
+        counts?.AddRecord(_readings);
         _readings = 0;
         inner.EndRecord(at);
         if (_said is { } said && at.SecondsSince(said) < StepS) return;
