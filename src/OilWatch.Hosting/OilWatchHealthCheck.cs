@@ -21,7 +21,7 @@ internal sealed class OilWatchHealthCheck(OilWatchStatus status, IOptions<OilWat
         if (status.IsOver) return HealthCheckResult.Unhealthy("the watch is over");
         if (!status.IsRunning) return HealthCheckResult.Unhealthy("the watch has not begun");
         double silent = options.Value.SilentAfterS;
-        if (status.IsSilentFor(TimeSpan.FromSeconds(silent)))
+        if (status.Heartbeat is { } heartbeat && heartbeat.Silence >= TimeSpan.FromSeconds(silent))
             return HealthCheckResult.Unhealthy(string.Create(CultureInfo.InvariantCulture, $"nothing has come from the source for {silent:0.#} s or longer"));
         if (status.Recorder is { IsFailing: true }) return HealthCheckResult.Unhealthy("the recording cannot be written");
         long before = Interlocked.Exchange(ref _dropped, status.Counts.DroppedBytes);

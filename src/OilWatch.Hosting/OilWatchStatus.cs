@@ -9,19 +9,6 @@ namespace OilWatch.Hosting;
 /// <summary>How a watch is getting on; may be asked from any thread.</summary>
 public sealed class OilWatchStatus
 {
-    private readonly TimeProvider _time;
-    private long _begunAt;
-    private long _heardBytes = -1;
-    private long _heardAt;
-
-    /// <summary>Nothing runs yet.</summary>
-    /// <param name="time">Measures silence.</param>
-    public OilWatchStatus(TimeProvider time)
-    {
-        ArgumentNullException.ThrowIfNull(time);
-        _time = time;
-    }
-
     /// <summary>What has gone through so far.</summary>
     public LiveCounts Counts { get; internal set; } = new();
 
@@ -43,29 +30,14 @@ public sealed class OilWatchStatus
     /// <summary>The exit code that belongs to how it ended: 0 done or stopped, 2 wrong options or a results folder that cannot be written to, 3 nothing could be read.</summary>
     public int ExitCode { get; internal set; }
 
-    /// <summary>True when nothing has come from the source for so long, while there is one.</summary>
-    internal bool IsSilentFor(TimeSpan length)
-    {
-        long bytes = Counts.SourceBytes;
-        if (bytes != _heardBytes)
-        {
-            _heardBytes = bytes;
-            _heardAt = bytes == 0 ? _begunAt : _time.GetTimestamp();
-        }
-        return HasSource && _time.GetElapsedTime(_heardAt) >= length;
-    }
-
-    internal bool HasSource { get; set; }
+    /// <summary>When bytes came last; null where there is no source.</summary>
+    internal Heartbeat? Heartbeat { get; set; }
 
     internal Recorder? Recorder { get; set; }
 
     internal MqttPublisher? Mqtt { get; set; }
 
-    internal void Begin()
-    {
-        _begunAt = _time.GetTimestamp();
-        IsRunning = true;
-    }
+    internal void Begin() => IsRunning = true;
 
     internal void End(SessionResult? result, Exception? failure, int exitCode)
     {

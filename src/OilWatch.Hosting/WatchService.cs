@@ -105,6 +105,7 @@ internal sealed class WatchService(
         using var metrics = new LiveMetrics(meters, options.Car.Name, time);
         using Recorder? recorder = source is null || _options.ResultsFolder is null || !_options.Record ? null : new Recorder(
             new RecordingFolder(_options.ResultsFolder), source.Name, readers.CanDatabases, Say, time: time);
+        Heartbeat? heartbeat = source is null ? null : new Heartbeat(recorder, time);
         MqttPublisher? mqtt = Broker(options.Car.Name);
         try
         {
@@ -114,8 +115,8 @@ internal sealed class WatchService(
             if (recorder is not null) metrics.Follow(recorder);
             mqtt?.Follow(desk);
             mqtt?.MeasuredBy(metrics.Meter);
-            (status.Counts, status.Desk, status.Recorder, status.Mqtt, status.HasSource) = (metrics.Counts, desk, recorder, mqtt, source is not null);
-            LiveRequest request = desk.Into(new LiveRequest { Options = options, Readers = readers, Tap = recorder, Counts = metrics.Counts, Time = time });
+            (status.Counts, status.Desk, status.Recorder, status.Mqtt, status.Heartbeat) = (metrics.Counts, desk, recorder, mqtt, heartbeat);
+            LiveRequest request = desk.Into(new LiveRequest { Options = options, Readers = readers, Tap = heartbeat, Counts = metrics.Counts, Time = time });
             status.Begin();
             manager.Say("READY=1");
             SessionResult? result = null;

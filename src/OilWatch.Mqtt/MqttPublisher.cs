@@ -246,10 +246,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
                 _arrived.Wait();
                 continue;
             }
-            bool isAlert = found.What is AlertChange;
-            byte[] payload = found.What is AlertChange change ? MqttPayloads.Alert(change, _options.MaxPayloadBytes) : MqttPayloads.Lap((LapSummary)found.What);
-            long us = (found.At - DateTimeOffset.UnixEpoch).Ticks / TimeSpan.TicksPerMicrosecond;
-            _spool.Append(new SpooledMessage(_run, found.Sequence, us, found.Rank, isAlert ? _topics.Alerts : _topics.Laps, payload));
+            Keep(in found);
             lock (_gate)
             {
                 // It stays in the queue until it is in the spool, so that it is always in one of them; when the queue has run over meanwhile it is gone from it already.
@@ -260,6 +257,22 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
         if (!_connected) _spool.Flush();
         _taken = true;
         Release(_wake);
+    }
+
+    private void Keep(in Found found)
+    {
+        try
+        {
+            (string topic, byte[] payload) = found.What is AlertChange change
+                ? (_topics.Alerts, MqttPayloads.Alert(change, _options.MaxPayloadBytes))
+                : (_topics.Laps, MqttPayloads.Lap((LapSummary)found.What!));
+            long us = (found.At - DateTimeOffset.UnixEpoch).Ticks / TimeSpan.TicksPerMicrosecond;
+            _spool.Append(new SpooledMessage(_run, found.Sequence, us, found.Rank, topic, payload));
+        }
+        catch (Exception error) when (error is not OutOfMemoryException)
+        {
+            if (Interlocked.Increment(ref _overrun) == 1) _say(new LiveNotice(Severity.Advisory, $"mqtt: a message could not be kept and is left out: {error.Message.TrimEnd('.')}; the files hold every alert"));
+        }
     }
 
     private async Task SendAsync()

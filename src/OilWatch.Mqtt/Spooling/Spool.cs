@@ -108,7 +108,7 @@ internal sealed class Spool : IDisposable
                 message = ReadBack(first);
                 if (message is not null) return true;
                 Remove(0);
-                LeaveOut(1, "the disk does not give them back");
+                LeaveOut(1, $"{_store!.Name}: a message cannot be read back and is left out; the files hold every alert");
             }
             message = null;
             return false;
@@ -328,13 +328,13 @@ internal sealed class Spool : IDisposable
                 count++;
             }
         }
-        if (count > 0) LeaveOut(count, inMemoryOnly ? "there is no more room in memory" : "the spool is full");
+        if (count > 0) LeaveOut(count, $"mqtt: {(inMemoryOnly ? "there is no more room in memory" : "the spool is full")}: the oldest laps and advisories are left out first; the files hold every alert");
     }
 
-    private void LeaveOut(long count, string why)
+    private void LeaveOut(long count, string said)
     {
         _leftOut += count;
-        if (!_saidLeftOut) _say(new LiveNotice(Severity.Advisory, $"mqtt: {why}: the oldest laps and advisories are left out first; the files hold every alert"));
+        if (!_saidLeftOut) _say(new LiveNotice(Severity.Advisory, said));
         _saidLeftOut = true;
     }
 
