@@ -86,8 +86,14 @@ public sealed class LiveMetricsTests
         {
             metrics.OnChange(new AlertChange(AlertPhase.Raised, LogTime.FromSeconds(i), i, new Alert
             {
-                Kind = (AlertKind)(i % 8), Severity = (Severity)(i % 3), Start = default, Raised = default, End = default, Channel = (Channels.Role)(i % 10),
-                Detail = i.ToString(CultureInfo.InvariantCulture), Message = new string('x', i),
+                Kind = (AlertKind)(i % 8),
+                Severity = (Severity)(i % 3),
+                Start = default,
+                Raised = default,
+                End = default,
+                Channel = (Channels.Role)(i % 10),
+                Detail = i.ToString(CultureInfo.InvariantCulture),
+                Message = new string('x', i),
             }));
         }
         Assert.InRange(heard.Collected().Keys.Count(key => key.StartsWith("oilwatch.alerts.raised", StringComparison.Ordinal)), 8, 24);

@@ -86,8 +86,17 @@ public sealed class NamesTests
     {
         var options = new MqttOptions
         {
-            Host = " ", Port = 0, Prefix = "a/+", ClientId = "", Password = "x", KeepAlive = TimeSpan.Zero, Patience = TimeSpan.Zero, Expiry = TimeSpan.Zero,
-            MaxPayloadBytes = 1, SpoolBytes = 1, Farewell = TimeSpan.FromHours(1),
+            Host = " ",
+            Port = 0,
+            Prefix = "a/+",
+            ClientId = "",
+            Password = "x",
+            KeepAlive = TimeSpan.Zero,
+            Patience = TimeSpan.Zero,
+            Expiry = TimeSpan.Zero,
+            MaxPayloadBytes = 1,
+            SpoolBytes = 1,
+            Farewell = TimeSpan.FromHours(1),
         };
         Assert.Equal(
             ["Host", "Port", "Prefix", "ClientId", "Password", "KeepAlive", "Patience", "Expiry", "Farewell", "MaxPayloadBytes", "SpoolBytes"],
