@@ -27,6 +27,9 @@ internal sealed record Surroundings
     /// <summary>Paces the progress bar; nothing else.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 
+    /// <summary>Variables of the environment.</summary>
+    public Func<string, string?> Variable { get; init; } = static _ => null;
+
     /// <summary>Interrupts the run like Ctrl+C.</summary>
     public CancellationToken Interrupt { get; init; }
 
@@ -43,6 +46,7 @@ internal sealed record Surroundings
         Keys = System.Console.IsInputRedirected ? null : System.Console.In,
         Terminal = !System.Console.IsOutputRedirected,
         Progress = !System.Console.IsErrorRedirected,
+        Variable = Environment.GetEnvironmentVariable,
     };
 
     /// <summary>What the environment says of colour: <c>NO_COLOR</c> with any text, or a terminal that has none, forbids it.</summary>

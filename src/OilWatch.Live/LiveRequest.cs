@@ -46,6 +46,9 @@ public sealed record LiveRequest
     /// <summary>Takes every byte that comes, before it is judged, such as a recording; null when nobody does. Must not block.</summary>
     public ILiveTap? Tap { get; init; }
 
+    /// <summary>Counts what goes through; null when nobody asks.</summary>
+    public LiveCounts? Counts { get; init; }
+
     /// <summary>Paces a rehearsal; nothing else. The system's clock by default.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 }

@@ -1,6 +1,7 @@
 using OilWatch.Alerts;
 using OilWatch.Analysis;
 using OilWatch.Channels;
+using OilWatch.Frames;
 using OilWatch.Reading;
 using OilWatch.Results;
 
@@ -97,12 +98,13 @@ public static class LiveWatch
         ChannelPlan plan = await RoleSampling.PlanAsync(reader, request.Options.Car, asLive: true, CancellationToken.None).ConfigureAwait(false);
         planned(reader);
         request.Planned?.Invoke(reader, plan);
-        var analysis = new AnalysisRequest { Options = request.Options, Readers = request.Readers, AsLive = true, Changed = request.Changed, LapEnded = request.LapEnded, Judged = request.Judged };
+        Action<EngineFrame>? judged = request.Counts is { } counts ? (_ => counts.AddFrame()) + request.Judged : request.Judged;
+        var analysis = new AnalysisRequest { Options = request.Options, Readers = request.Readers, AsLive = true, Changed = request.Changed, LapEnded = request.LapEnded, Judged = judged };
         var followed = new FollowedReader(reader, sink => new TickingSink(pace(sink), at =>
         {
             look();
             request.Ticked?.Invoke(at);
-        }));
+        }, request.Counts));
         return await SessionAnalysis.RunAsync(followed, plan, analysis, CancellationToken.None).ConfigureAwait(false);
     }
 
@@ -143,12 +145,14 @@ public static class LiveWatch
         {
             if (bytes.IsEmpty) return;
             _last = bytes[^1];
+            request.Counts?.AddSourceBytes(bytes.Length);
             request.Tap?.Write(bytes);
             buffer.Write(bytes);
         }
 
         public void Break()
         {
+            request.Counts?.AddBreak();
             if (_last is not ((byte)'\n' or (byte)'\r')) Write("\n"u8);
         }
 
@@ -163,6 +167,7 @@ public static class LiveWatch
         {
             if (buffer.Drops == _saidDrops) return;
             _saidDrops = buffer.Drops;
+            request.Counts?.SetDroppedBytes(buffer.Dropped);
             Say(new LiveNotice(Severity.Advisory, FormattableString.Invariant(
                 $"more came than could be judged: {buffer.Dropped} bytes dropped so far; give the program more of the machine")));
         }

@@ -37,6 +37,9 @@ internal sealed class Bench : IDisposable
 
     public bool Progress { get; set; }
 
+    /// <summary>Variables of the environment.</summary>
+    public Dictionary<string, string> Variables { get; } = new(StringComparer.Ordinal);
+
     /// <summary>What somebody types; a terminal is there when it is set.</summary>
     public TextReader? Keys { get; set; }
 
@@ -59,6 +62,7 @@ internal sealed class Bench : IDisposable
             CreateFile = CreateFile,
             Interrupt = Interrupt,
             Progress = Progress,
+            Variable = name => Variables.GetValueOrDefault(name),
             Keys = Keys,
             Terminal = Keys is not null,
             Time = new ClockThatJumps(),

@@ -9,6 +9,7 @@ using OilWatch.Live.Life;
 using OilWatch.Live.Listening;
 using OilWatch.Live.Recording;
 using OilWatch.Live.Sources;
+using OilWatch.Mqtt;
 using OilWatch.Reading;
 using OilWatch.Report;
 using OilWatch.Results;
@@ -37,7 +38,9 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
             var said = new WatchSayings(settings.Answer, around, outbox);
             using Recorder? recorder = folder is null || source is null || !settings.Record ? null : new Recorder(
                 new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, said.OnNotice, time: TimeProvider.System);
-            var desk = new LiveDesk(AlertLifeOptions.Default, said);
+            await using MqttPublisher? mqtt = MqttStart.Open(settings.Mqtt, options.Car.Name, folder?.FolderPath, said.OnNotice);
+            var desk = new LiveDesk(AlertLifeOptions.Default, mqtt is null ? [said] : [said, mqtt]);
+            mqtt?.Follow(desk);
             if (ForPeople && settings.Source is not "-") said.HearKeys(desk.Alerts);
             LiveRequest request = desk.Into(new LiveRequest { Options = options, Readers = readers, Tap = recorder });
             try

@@ -38,6 +38,7 @@ public sealed class Recorder : ILiveTap, IDisposable
     private byte[] _going;
     private int _comingCount;
     private long _leftOut;
+    private long _written;
     private long _saidLeftOut;
     private bool _closing;
     private Stream? _file;
@@ -82,6 +83,12 @@ public sealed class Recorder : ILiveTap, IDisposable
 
     /// <summary>Bytes that are in no file: the disk was full, failing or too slow.</summary>
     public long LeftOutBytes => Interlocked.Read(ref _leftOut);
+
+    /// <summary>Bytes of the recording that are on the disk.</summary>
+    public long WrittenBytes => Interlocked.Read(ref _written);
+
+    /// <summary>True while nothing can be written; another file is tried again and again.</summary>
+    public bool IsFailing => Volatile.Read(ref _failing);
 
     /// <inheritdoc/>
     public void Write(ReadOnlySpan<byte> bytes)
@@ -204,6 +211,7 @@ public sealed class Recorder : ILiveTap, IDisposable
         _store.Flush(_file);
         _sequence = sequence;
         _fileBytes += _blocks.WrittenCount;
+        Interlocked.Add(ref _written, _blocks.WrittenCount);
         if (_failing)
         {
             _failing = false;
