@@ -29,6 +29,9 @@ internal sealed record WatchSettings
     /// <summary>Keep what comes from the source in the folder for results; a log that is played is there already.</summary>
     public bool Record { get; init; } = true;
 
+    /// <summary>The board, or null for none.</summary>
+    public BoardSettings? Board { get; init; }
+
     /// <summary>How to answer.</summary>
     public AnswerSettings Answer { get; init; } = new();
 }
