@@ -209,13 +209,15 @@ public sealed class PitBoard : ILiveListener, IAsyncDisposable
         IPAddress[] own;
         try
         {
-            own = Dns.GetHostAddresses(Dns.GetHostName(), AddressFamily.InterNetwork);
+            own = Dns.GetHostAddresses(Dns.GetHostName());
         }
         catch (SocketException)
         {
             own = [];
         }
-        return [.. own.Where(address => !IPAddress.IsLoopback(address)).Select(address => At(Text(address))), At("localhost")];
+        bool six = listen.AddressFamily == AddressFamily.InterNetworkV6;
+        IEnumerable<IPAddress> reachable = own.Where(address => !IPAddress.IsLoopback(address) && !address.IsIPv6LinkLocal && (six || address.AddressFamily == AddressFamily.InterNetwork));
+        return [.. reachable.Select(address => At(Text(address))), At("localhost")];
 
         Uri At(string host) => new(FormattableString.Invariant($"http://{host}:{port}/"));
 

@@ -6,16 +6,19 @@
   const cards = new Map();
   let source = null, opened = 0, heard = performance.now(), heardAt = null, link = "connecting", reopening = 0, first = true, reminded = 0, audio = null;
 
+  // A number and its unit stay on one line.
+  const tied = words => words.replace(/(\d) (?=(?:%|s|g|kPa|psi|°C|°F|rpm)(?![\w/]))/g, "$1\u00a0");
+
   // Everything from the log goes in as text, never as markup.
   function text(element, value) {
-    const words = value ?? "";
+    const words = tied(value ?? "");
     if (element.textContent !== words) element.textContent = words;
   }
 
   function make(name, className, words) {
     const element = document.createElement(name);
     if (className) element.className = className;
-    if (words !== undefined) element.textContent = words;
+    if (words !== undefined) element.textContent = tied(words);
     return element;
   }
 

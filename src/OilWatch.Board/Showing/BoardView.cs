@@ -52,7 +52,7 @@ internal sealed class BoardView(BoardOptions options)
         lock (_gate)
         {
             _plan = plan;
-            _source = $"{reader.Name}: {reader.FormatName}";
+            _source = $"{(reader.Name is "-" ? "standard input" : reader.Name)}: {reader.FormatName}";
             _heardAt = options.Time.GetTimestamp();
         }
     }

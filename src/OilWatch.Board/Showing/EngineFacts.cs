@@ -13,7 +13,7 @@ internal sealed class EngineFacts(Quantities quantities)
     {
         json.WriteStartArray("facts");
         Fact(json, health, Role.OilPressure, "Oil pressure", quantities.Pressure(health?.OilPressureKpa), quantities.PressureUnit, Healthy(health));
-        if (Has(Role.OilTemperature)) Fact(json, health, Role.OilTemperature, "Oil temperature", quantities.Temperature(health?.OilTemperatureC), quantities.TemperatureUnit);
+        if (Has(Role.OilTemperature)) Fact(json, health, Role.OilTemperature, "Oil temp.", quantities.Temperature(health?.OilTemperatureC), quantities.TemperatureUnit);
         if (Has(Role.EngineSpeed)) Fact(json, health, Role.EngineSpeed, "Engine speed", Quantities.Count(health?.SpeedRpm is { } rpm ? 10 * Math.Round(rpm / 10) : null), "rpm");
         if (Has(Role.LateralG)) Fact(json, health, Role.LateralG, "Sideways load", Quantities.Number(Magnitude(health?.LateralG), 2), "g", Side(health?.LateralG));
         if (Has(Role.CrankcasePressure)) Fact(json, health, Role.CrankcasePressure, "Crankcase", quantities.SmallPressure(health?.CrankcaseKpa), quantities.PressureUnit);
