@@ -188,6 +188,21 @@ internal static class CommandLine
         {
             Description = "Do not keep what comes; without this it is recorded in the folder of --out.",
         };
+        var board = new Option<int?>("--board")
+        {
+            HelpName = "PORT",
+            Description = "Show a board for the pit in browsers, at http://localhost:PORT/; this machine only.",
+        };
+        var boardListen = new Option<string?>("--board-listen")
+        {
+            HelpName = "ADDRESS",
+            Description = "Let other machines open the board at this address; needs a token.",
+        };
+        var boardToken = new Option<string?>("--board-token-file")
+        {
+            HelpName = "FILE",
+            Description = "The file with the token that the board asks for; made if it is not there.",
+        };
         var mqtt = new Option<string?>("--mqtt")
         {
             HelpName = "URL",
@@ -202,6 +217,7 @@ internal static class CommandLine
         {
             source, car, databases, folder, pace, untilClosed, busKbit, noRecording,
             mqtt, mqttUser, mqttPassword, mqttAuthorities, mqttClient, mqttSpool,
+            board, boardListen, boardToken,
         };
         watch.SetAction((parsed, _) => VerbRun.RunAsync(
             new WatchVerb(
@@ -218,6 +234,7 @@ internal static class CommandLine
                     Mqtt = MqttSettings.Of(
                         parsed.GetValue(mqtt), parsed.GetValue(mqttUser), parsed.GetValue(mqttPassword), parsed.GetValue(mqttAuthorities), parsed.GetValue(mqttClient), parsed.GetValue(mqttSpool),
                         around.Variable),
+                    Board = BoardSettings.Of(parsed.GetValue(board), parsed.GetValue(boardListen), parsed.GetValue(boardToken)),
                     Answer = common.In(parsed),
                 },
                 around),
@@ -324,6 +341,7 @@ internal static class CommandLine
         {
             ArgumentResult { Argument.Name: "LOG", Tokens.Count: 0 } => $"{verb} needs a log; name one or more",
             ArgumentResult { Argument.Name: "SOURCE", Tokens.Count: 0 } => "watch needs a source: -, tcp:HOST:PORT, serial:DEVICE, can:INTERFACE or play:LOG",
+            OptionResult { Option.Name: "--board", Tokens: [var port] } => $"--board {port.Value}: a port from 1 to 65535 is allowed, such as 8440",
             OptionResult { Tokens.Count: 0 } option => $"{option.Option.Name} needs a value: {option.Option.HelpName}",
             _ => error.Message.TrimEnd('.'),
         };

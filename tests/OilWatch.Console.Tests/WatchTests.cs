@@ -138,6 +138,67 @@ public sealed class WatchTests : IDisposable
         Assert.Equal("oilwatch: ~/run/laps.csv: would be replaced by the results of the same name; choose another --out\n", _bench.Error);
     }
 
+    [Fact]
+    public async Task The_board_is_open_while_the_watch_goes_on_and_is_told_its_end()
+    {
+        int port = FreePort();
+        string during = "";
+        HttpResponseMessage? events = null;
+        using var client = new HttpClient { BaseAddress = new Uri($"http://localhost:{port}/") };
+        Watch(async (request, stop) =>
+        {
+            during = await client.GetStringAsync(new Uri("", UriKind.Relative), stop);
+            events = await client.GetAsync(new Uri("events", UriKind.Relative), HttpCompletionOption.ResponseHeadersRead, stop);
+            request.Changed!(Step(AlertPhase.Raised, 1));
+            return Sessions.Rich with { Verdict = Verdict.Stop, Headline = "Do not go out.", Reading = new ReadingReport() };
+        });
+        Assert.Equal(0, await _bench.RunAsync("watch", "-", "--board", $"{port}"));
+        Assert.Contains("<title>Pit board</title>", during, StringComparison.Ordinal);
+        Assert.Contains("The watch is over. Verdict: STOP. Do not go out.", await events!.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+        events.Dispose();
+        Assert.Contains($"oilwatch: board: open http://localhost:{port}/\n", _bench.Error, StringComparison.Ordinal);
+        await Assert.ThrowsAsync<HttpRequestException>(() => client.GetStringAsync(new Uri("", UriKind.Relative)));
+    }
+
+    [Fact]
+    public async Task A_port_that_is_taken_is_exit_code_2_and_nothing_is_watched()
+    {
+        using var taken = new System.Net.Sockets.TcpListener(System.Net.IPAddress.Loopback, 0);
+        taken.Start();
+        int port = ((System.Net.IPEndPoint)taken.LocalEndpoint).Port;
+        Watch((_, _) => throw new InvalidOperationException("nothing was to be watched"));
+        Assert.Equal(2, await _bench.RunAsync("watch", "-", "--board", $"{port}"));
+        Assert.Equal($"oilwatch: --board: port {port} of localhost is taken by another program; choose another\n", _bench.Error);
+        Assert.Equal("", _bench.Out);
+    }
+
+    [Fact]
+    public async Task A_token_is_made_where_there_is_none_and_never_said()
+    {
+        Watch((_, _) => Task.FromResult(Sessions.Rich with { Reading = new ReadingReport() }));
+        Assert.Equal(0, await _bench.RunAsync("watch", "-", "--board", $"{FreePort()}", "--board-listen", "127.0.0.1", "--board-token-file", "~/token"));
+        string token = _bench.Read("token").Trim();
+        Assert.Equal(29, token.Length);
+        Assert.Contains("; the token is in ~/token\n", _bench.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain(token, _bench.Error + _bench.Out, StringComparison.Ordinal);
+        if (!OperatingSystem.IsWindows()) Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(_bench.PathOf("token")));
+    }
+
+    [Fact]
+    public async Task A_token_that_cannot_be_used_is_exit_code_2()
+    {
+        string file = _bench.File("token", "too short\n");
+        Assert.Equal(2, await _bench.RunAsync("watch", "-", "--board", $"{FreePort()}", "--board-listen", "0.0.0.0", "--board-token-file", file));
+        Assert.Equal("oilwatch: ~/token: holds no token; 16 to 256 visible ASCII characters without spaces are needed, or no file: then one is made\n", _bench.Error);
+    }
+
+    private static int FreePort()
+    {
+        using var free = new System.Net.Sockets.TcpListener(System.Net.IPAddress.Loopback, 0);
+        free.Start();
+        return ((System.Net.IPEndPoint)free.LocalEndpoint).Port;
+    }
+
     /// <summary>Enter, once, when the test says so; then the input is over.</summary>
     private sealed class KeyPressed(ManualResetEventSlim pressed) : StringReader("")
     {

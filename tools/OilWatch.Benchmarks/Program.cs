@@ -18,6 +18,7 @@ using OilWatch.Benchmarks;
     }),
     ("vibration", "vibration [MINUTES] [REPEATS] [PYTHON|none]", args => Task.FromResult(VibrationBench.Run(args))),
     ("replay", WholeReplay.Usage, WholeReplay.RunAsync),
+    ("latency", LatencyBench.Usage, LatencyBench.RunAsync),
     ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
 ];

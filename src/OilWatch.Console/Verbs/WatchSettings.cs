@@ -32,6 +32,9 @@ internal sealed record WatchSettings
     /// <summary>The broker, or null for none.</summary>
     public MqttSettings? Mqtt { get; init; }
 
+    /// <summary>The board, or null for none.</summary>
+    public BoardSettings? Board { get; init; }
+
     /// <summary>How to answer.</summary>
     public AnswerSettings Answer { get; init; } = new();
 }

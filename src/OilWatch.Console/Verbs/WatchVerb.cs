@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Text;
 using OilWatch.Alerts;
+using OilWatch.Board;
 using OilWatch.Console.Files;
 using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
@@ -31,6 +32,7 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         string? played = settings.Source.StartsWith(LiveSources.PlayPrefix, StringComparison.Ordinal) ? settings.Source[LiveSources.PlayPrefix.Length..] : null;
         ILiveSource? source = played is null ? Source() : null;
         ResultFolder? folder = Folder(played);
+        await using PitBoard? board = await BoardStart.OpenAsync(settings.Board, options.Car.Name, settings.Answer.Units, SayOfBoard);
         SessionResult result;
         using (var outbox = new Outbox(around))
         {
@@ -39,7 +41,9 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
             using Recorder? recorder = folder is null || source is null || !settings.Record ? null : new Recorder(
                 new RecordingFolder(folder.FolderPath), source.Name, readers.CanDatabases, said.OnNotice, time: TimeProvider.System);
             await using MqttPublisher? mqtt = MqttStart.Open(settings.Mqtt, options.Car.Name, folder?.FolderPath, said.OnNotice);
-            var desk = new LiveDesk(AlertLifeOptions.Default, mqtt is null ? [said] : [said, mqtt]);
+            ILiveListener?[] listeners = [said, board, mqtt];
+            var desk = new LiveDesk(AlertLifeOptions.Default, [.. listeners.OfType<ILiveListener>()]);
+            board?.Follow(desk);
             mqtt?.Follow(desk);
             if (ForPeople && settings.Source is not "-") said.HearKeys(desk.Alerts);
             LiveRequest request = desk.Into(new LiveRequest { Options = options, Readers = readers, Tap = recorder });
@@ -48,6 +52,7 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
                 result = played is null
                     ? await around.Parts.Watch(source!, request, stop)
                     : await around.Parts.Play(Inputs.Log(played), settings.Pace, request, stop);
+                desk.Over(result);
             }
             catch (InputException) when (stop.IsCancellationRequested)
             {
@@ -56,6 +61,7 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
             }
             catch (Exception error)
             {
+                desk.Over(null);
                 outbox.Problem(Failures.Reading(settings.Source, error));
                 return ExitCodes.NothingRead;
             }
@@ -64,6 +70,11 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         around.Out.Write(Answer(result, written ? folder?.FolderPath : null));
         if (!written) return ExitCodes.Usage;
         return stop.IsCancellationRequested ? ExitCodes.Interrupted : ExitCodes.Done;
+    }
+
+    private void SayOfBoard(LiveNotice notice)
+    {
+        if (notice.Severity is not null || !settings.Answer.Quiet) around.Say(notice.Text);
     }
 
     private ILiveSource Source()

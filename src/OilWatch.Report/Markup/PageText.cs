@@ -3,7 +3,7 @@ using System.Text;
 namespace OilWatch.Report.Markup;
 
 /// <summary>Text of unknown origin made fit for a page: nothing hidden, nothing that turns what stands around it.</summary>
-internal static class PageText
+public static class PageText
 {
     /// <summary>
     /// The text with U+FFFD for whatever XML 1.0 cannot hold (section 2.2, Char: most controls, lone surrogates) and for the characters that force a writing direction
@@ -11,6 +11,7 @@ internal static class PageText
     /// </summary>
     public static string Clean(string text)
     {
+        ArgumentNullException.ThrowIfNull(text);
         if (!text.AsSpan().ContainsAnyExceptInRange(' ', '~')) return text;                  // most text, and all paths of the pictures
         var clean = new StringBuilder(text.Length);
         foreach (Rune rune in text.EnumerateRunes()) clean.Append(IsShown(rune.Value) ? rune : Rune.ReplacementChar);
@@ -20,6 +21,7 @@ internal static class PageText
     /// <summary>The text cut to at most <paramref name="most"/> characters, with … where something is missing.</summary>
     public static string Cut(string text, int most)
     {
+        ArgumentNullException.ThrowIfNull(text);
         if (text.Length <= most) return text;                     // never more runes than units
         Rune[] kept = [.. text.EnumerateRunes().Take(most + 1)];
         return kept.Length <= most ? text : string.Concat(kept.Take(most - 1).Select(rune => rune.ToString())) + "…";
