@@ -174,6 +174,16 @@ internal static class CommandLine
                 return 1;
             },
         };
+        var mqtt = new Option<string?>("--mqtt")
+        {
+            HelpName = "URL",
+            Description = "Tell an MQTT 5 broker: mqtt://HOST[:PORT][/PREFIX], or mqtts:// for TLS. User and password also from OILWATCH_MQTT_USER and OILWATCH_MQTT_PASSWORD.",
+        };
+        var mqttUser = new Option<string?>("--mqtt-user") { HelpName = "NAME", Description = "The user that the broker asks for." };
+        var mqttPassword = new Option<string?>("--mqtt-password-file") { HelpName = "FILE", Description = "A file whose first line is the password that the broker asks for." };
+        var mqttAuthorities = new Option<string?>("--mqtt-ca") { HelpName = "FILE", Description = "Certificate authorities (PEM) to trust with mqtts://, in place of the system's." };
+        var mqttClient = new Option<string?>("--mqtt-client-id") { HelpName = "ID", Description = "The name by which the broker knows this program; oilwatch-CAR without it." };
+        var mqttSpool = new Option<string?>("--mqtt-spool") { HelpName = "FOLDER", Description = "Where alerts and laps wait while the broker is away; the folder of --out without it." };
         var untilClosed = new Option<bool>("--until-closed")
         {
             Description = "Be done when the other end of tcp: closes, instead of connecting again.",
@@ -203,22 +213,12 @@ internal static class CommandLine
             HelpName = "FILE",
             Description = "The file with the token that the board asks for; made if it is not there.",
         };
-        var mqtt = new Option<string?>("--mqtt")
-        {
-            HelpName = "URL",
-            Description = "Tell an MQTT 5 broker: mqtt://HOST[:PORT][/PREFIX], or mqtts:// for TLS. User and password also from OILWATCH_MQTT_USER and OILWATCH_MQTT_PASSWORD.",
-        };
-        var mqttUser = new Option<string?>("--mqtt-user") { HelpName = "NAME", Description = "The user that the broker asks for." };
-        var mqttPassword = new Option<string?>("--mqtt-password-file") { HelpName = "FILE", Description = "A file whose first line is the password that the broker asks for." };
-        var mqttAuthorities = new Option<string?>("--mqtt-ca") { HelpName = "FILE", Description = "Certificate authorities (PEM) to trust with mqtts://, in place of the system's." };
-        var mqttClient = new Option<string?>("--mqtt-client-id") { HelpName = "ID", Description = "The name by which the broker knows this program; oilwatch-CAR without it." };
-        var mqttSpool = new Option<string?>("--mqtt-spool") { HelpName = "FOLDER", Description = "Where alerts and laps wait while the broker is away; the folder of --out without it." };
         var watch = new Command("watch", "Judges a stream as it comes and says each alert at once.")
         {
             source, car, databases, folder, pace, untilClosed, busKbit, noRecording,
-            mqtt, mqttUser, mqttPassword, mqttAuthorities, mqttClient, mqttSpool,
             board, boardListen, boardToken,
         };
+        foreach (Option option in (Option[])[mqtt, mqttUser, mqttPassword, mqttAuthorities, mqttClient, mqttSpool]) watch.Options.Add(option);
         watch.SetAction((parsed, _) => VerbRun.RunAsync(
             new WatchVerb(
                 new WatchSettings
@@ -227,13 +227,13 @@ internal static class CommandLine
                     Car = parsed.GetValue(car),
                     Out = parsed.GetValue(folder),
                     CanDatabases = [.. parsed.GetValue(databases) ?? []],
+                    Mqtt = MqttSettings.Of(
+                        parsed.GetValue(mqtt), parsed.GetValue(mqttUser), parsed.GetValue(mqttPassword), parsed.GetValue(mqttAuthorities), parsed.GetValue(mqttClient), parsed.GetValue(mqttSpool),
+                        around.Variable),
                     Pace = parsed.GetValue(pace),
                     UntilClosed = parsed.GetValue(untilClosed),
                     Record = !parsed.GetValue(noRecording),
                     BusKbit = parsed.GetValue(busKbit),
-                    Mqtt = MqttSettings.Of(
-                        parsed.GetValue(mqtt), parsed.GetValue(mqttUser), parsed.GetValue(mqttPassword), parsed.GetValue(mqttAuthorities), parsed.GetValue(mqttClient), parsed.GetValue(mqttSpool),
-                        around.Variable),
                     Board = BoardSettings.Of(parsed.GetValue(board), parsed.GetValue(boardListen), parsed.GetValue(boardToken)),
                     Answer = common.In(parsed),
                 },

@@ -58,6 +58,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
     private bool _closing;
     private volatile bool _taken;
     private volatile bool _connected;
+    private volatile bool _standingChanged;
     private bool _disposed;
 
     // Of the sending task alone.
@@ -70,6 +71,7 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
     private byte[]? _saidStanding;
     private long _saidStateAt;
     private long _saidStandingAt;
+    private long _lookedAt;
     private EngineHealth? _saidHealth;
     private bool _silent;
     private bool _saidRefused;
@@ -155,7 +157,11 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
     }
 
     /// <inheritdoc/>
-    public void OnStanding(LifePhase phase, StandingAlert alert) => Release(_wake);
+    public void OnStanding(LifePhase phase, StandingAlert alert)
+    {
+        _standingChanged = true;
+        Release(_wake);
+    }
 
     /// <inheritdoc/>
     public void OnHealth(EngineHealth health)
@@ -411,8 +417,9 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
             await SayAsync(link, Present(_topics.State, System.Text.Encoding.UTF8.GetBytes(state), BrokerLink.TextPlain)).ConfigureAwait(false);
             (_saidState, _saidStateAt) = (state, _time.GetTimestamp());
         }
-        if (desk is not null)
+        if (desk is not null && (_standingChanged || _saidStanding is null || _time.GetElapsedTime(_lookedAt) >= LookEvery))
         {
+            (_standingChanged, _lookedAt) = (false, _time.GetTimestamp());
             ImmutableArray<StandingAlert> standing = desk.Alerts.Standing;
             byte[] payload = MqttPayloads.Standing(engine, standing, _options.MaxPayloadBytes);
             if (_saidStanding is null || !payload.AsSpan().SequenceEqual(_saidStanding) || IsDue(_saidStandingAt))

@@ -95,6 +95,8 @@ public sealed class MqttTests : IDisposable
             await program.StandardInput.BaseStream.FlushAsync();
             string file = Path.Combine(spool, SpoolFolder.FileName);
             await Eventually(() => File.Exists(file) && new FileInfo(file).Length > 5000);
+            // Everything has been judged once nothing is added any more; the program now waits for more of its input.
+            for (long before = -1; before != Said(said) + new FileInfo(file).Length; await Task.Delay(2000)) before = Said(said) + new FileInfo(file).Length;
             program.Kill();
             await program.WaitForExitAsync();
         }
@@ -111,6 +113,11 @@ public sealed class MqttTests : IDisposable
             await program.WaitForExitAsync();
         }
         await Eventually(() => broker.Of("status")[^1].Says("offline"));
+    }
+
+    private static long Said(StringBuilder said)
+    {
+        lock (said) return said.Length;
     }
 
     private static Process Start(int port, string spool, StringBuilder said)

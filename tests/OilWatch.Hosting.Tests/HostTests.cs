@@ -265,7 +265,7 @@ public sealed class HostTests : IDisposable
     {
         Assert.SkipWhen(OperatingSystem.IsWindows(), "there is no such socket");
         string path = Path.Combine(_folder, "notify");
-        using var listening = new Socket(AddressFamily.Unix, SocketType.Dgram, ProtocolType.Unspecified);
+        using var listening = new Socket(AddressFamily.Unix, SocketType.Dgram, ProtocolType.Unspecified) { ReceiveTimeout = 30_000 };
         listening.Bind(new UnixDomainSocketEndPoint(path));
         var time = new FakeTimeProvider();
         using var source = new SourceByHand(Run.Log);

@@ -20,6 +20,9 @@ internal sealed record WatchSettings
     /// <summary>How many times as fast as it was a log is played; infinity for as fast as can be.</summary>
     public double Pace { get; init; } = 1;
 
+    /// <summary>The broker, or null for none.</summary>
+    public MqttSettings? Mqtt { get; init; }
+
     /// <summary>Be done when the other end of a TCP connection closes it.</summary>
     public bool UntilClosed { get; init; }
 
@@ -28,9 +31,6 @@ internal sealed record WatchSettings
 
     /// <summary>Keep what comes from the source in the folder for results; a log that is played is there already.</summary>
     public bool Record { get; init; } = true;
-
-    /// <summary>The broker, or null for none.</summary>
-    public MqttSettings? Mqtt { get; init; }
 
     /// <summary>The board, or null for none.</summary>
     public BoardSettings? Board { get; init; }
