@@ -92,6 +92,23 @@ public sealed class BrowserTests(BrowserTests.Browser browser) : IClassFixture<B
     }
 
     [Fact]
+    public async Task A_silent_engine_is_shown_as_no_data_on_a_page_that_is_linked()
+    {
+        await using BoardBench bench = await BoardBench.OpenAsync();
+        Drive(bench);
+        IPage page = await OpenAsync(bench);
+        await Expect(page, "#word", "CLEAR");
+        bench.Tick(14.5);                                                            // other things go on, nothing of the engine for 12.5 s
+        bench.Notice("only the dash talks");
+        await Expect(page, "#word", "NO DATA");
+        await Expect(page, "#stale", "Nothing heard of the engine for 12\u00a0s");
+        await Expect(page, "#link-word", "no data");
+        Assert.Equal("silent", await page.EvaluateAsync<string>("document.documentElement.dataset.state"));
+        Assert.Equal("[]", await ViolationsAsync(page));
+        Assert.Empty(_said);
+    }
+
+    [Fact]
     public async Task The_end_of_the_watch_stays_in_sight()
     {
         BoardBench bench = await BoardBench.OpenAsync();
