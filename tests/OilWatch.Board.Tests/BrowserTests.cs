@@ -12,37 +12,14 @@ using OilWatch.Tests.Results;
 namespace OilWatch.Board.Tests;
 
 /// <summary>The board in a real browser. Needs <c>/usr/bin/chromium</c> and <c>npm ci --prefix tests/OilWatch.Board.Tests/browser</c>; skipped without.</summary>
-public sealed class BrowserTests : IAsyncLifetime
+public sealed class BrowserTests(BrowserTests.Browser browser) : IClassFixture<BrowserTests.Browser>
 {
-    private const string Chromium = "/usr/bin/chromium";
     private const string Hostile = "<img src=x onerror=alert(1)>\"'&</script><b>\u202Eeht\u0000 מחר 🏁";
 
     private readonly List<string> _said = [];
-    private IPlaywright? _playwright;
-    private IBrowser? _browser;
+    private readonly IBrowser? _browser = browser.Started;
 
     private static string? Tools { get; } = FindTools();
-
-    public async ValueTask InitializeAsync()
-    {
-        if (!File.Exists(Chromium) || Tools is null) return;
-        _playwright = await Playwright.CreateAsync();
-        _browser = await _playwright.Chromium.LaunchAsync(new()
-        {
-            ExecutablePath = Chromium,
-            Args =
-            [
-                "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
-                "--disable-sync",
-            ],
-        });
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        if (_browser is not null) await _browser.DisposeAsync();
-        _playwright?.Dispose();
-    }
 
     [Fact]
     public async Task An_alert_appears_is_called_out_and_is_acknowledged_with_the_keyboard_alone()
@@ -112,6 +89,23 @@ public sealed class BrowserTests : IAsyncLifetime
         await Expect(page, "#word", "STOP");                                          // back, and nothing was lost
         await Expect(page, ".card .message", "Ease off now.");
         await bench.DisposeAsync();
+    }
+
+    [Fact]
+    public async Task A_silent_engine_is_shown_as_no_data_on_a_page_that_is_linked()
+    {
+        await using BoardBench bench = await BoardBench.OpenAsync();
+        Drive(bench);
+        IPage page = await OpenAsync(bench);
+        await Expect(page, "#word", "CLEAR");
+        bench.Tick(14.5);                                                            // other things go on, nothing of the engine for 12.5 s
+        bench.Notice("only the dash talks");
+        await Expect(page, "#word", "NO DATA");
+        await Expect(page, "#stale", "Nothing heard of the engine for 12\u00a0s");
+        await Expect(page, "#link-word", "no data");
+        Assert.Equal("silent", await page.EvaluateAsync<string>("document.documentElement.dataset.state"));
+        Assert.Equal("[]", await ViolationsAsync(page));
+        Assert.Empty(_said);
     }
 
     [Fact]
@@ -369,9 +363,41 @@ public sealed class BrowserTests : IAsyncLifetime
         return page;
     }
 
-    private void SkipWithoutBrowser() => Assert.SkipWhen(_browser is null, File.Exists(Chromium)
+    private void SkipWithoutBrowser() => Assert.SkipWhen(_browser is null, File.Exists(Browser.Path)
         ? "axe-core is not installed: npm ci --prefix tests/OilWatch.Board.Tests/browser"
-        : $"{Chromium} is not installed");
+        : $"{Browser.Path} is not installed");
+
+    /// <summary>One browser for all tests; each opens pages of its own.</summary>
+    public sealed class Browser : IAsyncLifetime
+    {
+        public const string Path = "/usr/bin/chromium";
+
+        private IPlaywright? _playwright;
+
+        /// <summary>The browser, or null where it or the tools are not installed.</summary>
+        public IBrowser? Started { get; private set; }
+
+        public async ValueTask InitializeAsync()
+        {
+            if (!File.Exists(Path) || Tools is null) return;
+            _playwright = await Playwright.CreateAsync();
+            Started = await _playwright.Chromium.LaunchAsync(new()
+            {
+                ExecutablePath = Path,
+                Args =
+                [
+                    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+                    "--disable-sync",
+                ],
+            });
+        }
+
+        public async ValueTask DisposeAsync()
+        {
+            if (Started is not null) await Started.DisposeAsync();
+            _playwright?.Dispose();
+        }
+    }
 
     /// <summary>The folder with the installed tools, looked for upwards from the tests' own.</summary>
     private static string? FindTools()

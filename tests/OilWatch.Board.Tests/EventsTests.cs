@@ -128,7 +128,6 @@ public sealed class EventsTests
     {
         await using BoardBench bench = await BoardBench.OpenAsync(options => options with { Patience = TimeSpan.FromMilliseconds(300) });
         bench.Plan();
-        using Page other = await bench.LookAsync();
         using var slow = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp) { ReceiveBufferSize = 4096 };
         await slow.ConnectAsync(new IPEndPoint(IPAddress.Loopback, bench.Port));
         await slow.SendAsync(Encoding.ASCII.GetBytes($"GET /events HTTP/1.1\r\nHost: 127.0.0.1:{bench.Port}\r\n\r\n"));
@@ -142,6 +141,7 @@ public sealed class EventsTests
                 await Task.Yield();
             }
         }
+        using Page other = await bench.LookAsync();
         bench.Step(AlertPhase.Raised, 7, 300);
         await other.UntilAsync(page => page.Cards.Count == 1);
         Assert.Contains(bench.Said, notice => notice.Text.StartsWith("board: a page took nothing for 0.3 s and was cut off", StringComparison.Ordinal));

@@ -108,7 +108,8 @@
       stale = `Nothing heard of the engine for ${whole(engine.silent_s)}`;
     }
     document.documentElement.dataset.state = state;
-    document.documentElement.dataset.link = link;
+    const said = link === "live" && engine?.silent ? "quiet" : link;
+    document.documentElement.dataset.link = said;
     part("shape").setAttribute("href", "#shape-" + (state === "blind" ? "unknown" : state));
     text(part("word"), word);
     text(part("sentence"), sentence);
@@ -119,7 +120,7 @@
     const past = link === "lost" || link === "final" || engine?.silent;
     text(part("known"), !engine ? "" : link === "final" ? "As it was when the watch ended" : past && heardAt ? `Last known, at ${clock(new Date(heardAt - engine.silent_s * 1000))}` : "");
     part("known").hidden = !part("known").textContent;
-    text(part("link-word"), { live: "live", lost: "no link", final: "over", connecting: "connecting" }[link]);
+    text(part("link-word"), { live: "live", quiet: "no data", lost: "no link", final: "over", connecting: "connecting" }[said]);
     document.title = `${word} – ${shown.about?.car ?? "Pit board"}`;
     if (shown.alerts) text(part("none"), past ? "No alert stood when this was last known." : "No alert stands.");
   }

@@ -24,7 +24,12 @@ internal static class BoardStart
         {
             PitBoard board = await PitBoard.StartAsync(new BoardOptions
             {
-                Port = settings.Port, Listen = settings.Listen, Token = token, CarName = carName, Units = units, Said = said,
+                Port = settings.Port,
+                Listen = settings.Listen,
+                Token = token,
+                CarName = carName,
+                Units = units,
+                Said = said,
             });
             said(new LiveNotice(null, $"board: open {string.Join(" or ", board.Addresses)}{(token is null ? "" : $"; the token is in {settings.TokenFile}")}"));
             return board;
