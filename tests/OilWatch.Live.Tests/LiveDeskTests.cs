@@ -70,6 +70,12 @@ public sealed class LiveDeskTests
             meter.Step(in frame, () => EngineState.Clear);
             Assert.Equal(i > 50, meter.IsUnknown);
         }
+        var judged = new EngineFrame(LogTime.FromSeconds(7)) { ExpectedKpa = 410, SpreadKpa = 10 };
+        judged[Role.OilPressure] = 400;
+        meter.Step(in judged, () => EngineState.Clear);
+        Assert.False(meter.IsUnknown);
+        meter.Tick(LogTime.FromSeconds(9.5));               // records go on, frames do not
+        Assert.True(meter.IsUnknown);
     }
 
     private sealed class Heard : ILiveListener

@@ -31,7 +31,7 @@ internal sealed class HealthMeter
             _known = frame.At;
             if (frame.ExpectedKpa > 0) _minRatio = double.IsNaN(_minRatio) ? Ratio(in frame) : Math.Min(_minRatio, Ratio(in frame));
         }
-        IsUnknown = Judged && frame.At.SecondsSince(_known) > AbsentS;
+        Tick(frame.At);
         if (_given is { } last && frame.At.SecondsSince(last) < StepS) return null;
         _given = frame.At;
         double least = _minRatio;
@@ -52,6 +52,9 @@ internal sealed class HealthMeter
             Masked = frame.Masked,
         };
     }
+
+    /// <summary>The log's time went on, with a frame or without one: records that no role wants make none.</summary>
+    public void Tick(LogTime at) => IsUnknown = Judged && at.SecondsSince(_known) > AbsentS;
 
     private static double Ratio(in EngineFrame frame) => frame.PressureKpa / frame.ExpectedKpa;
 

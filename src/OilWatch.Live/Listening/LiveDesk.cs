@@ -74,6 +74,7 @@ public sealed class LiveDesk
 
     private void Ticked(LogTime at)
     {
+        _meter.Tick(at);
         Alerts.Tick(at);
         Tell(at, static (listener, what) => listener.OnTick(what));
     }
