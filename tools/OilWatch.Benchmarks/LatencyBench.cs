@@ -1,3 +1,5 @@
+using System.Buffers;
+using System.Buffers.Text;
 using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Globalization;
@@ -5,6 +7,7 @@ using System.Net.Http.Headers;
 using System.Net.Sockets;
 using System.Text;
 using System.Text.Json;
+using MQTTnet.Server;
 
 namespace OilWatch.Benchmarks;
 
@@ -18,10 +21,10 @@ internal static class LatencyBench
     public const string Usage = "latency PROGRAM [SECONDS] [FRAMES_A_SECOND]    (PROGRAM: oilwatch or oilwatch.dll)";
 
     private const double PeriodS = 2.5;              // one corner with a drop in it
-    private const int EngineEveryMs = 10;
-    private const int QuietMs = 20_000;              // the first moments are looked at before anything is judged
+    public const int EngineEveryMs = 10;
+    public const int QuietMs = 20_000;              // the first moments are looked at before anything is judged
 
-    private const string Database =
+    public const string Database =
         """
         VERSION ""
         BU_: ECU
@@ -39,21 +42,24 @@ internal static class LatencyBench
             await Console.Error.WriteLineAsync(Usage);
             return 2;
         }
+        ThreadPool.SetMinThreads(16, 16);                    // writer and readers here each hold one: a broker and a page that wait for a thread are not what is measured
         int seconds = args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : 300;
         int framesAMs = (args.Length > 2 ? int.Parse(args[2], CultureInfo.InvariantCulture) : 8000) / 1000;
         string folder = Directory.CreateTempSubdirectory("oilwatch-latency-").FullName;
         await File.WriteAllTextAsync(Path.Combine(folder, "engine.dbc"), Database);
-        int port = FreePort();
+        int port = FreePort(), brokerPort = FreePort();
+        Way console = new("console, a JSON line"), board = new("board, an event in a page"), mqtt = new("MQTT, at the broker");
+        using MqttServer broker = await BrokerAsync(brokerPort, mqtt);
         var start = new ProcessStartInfo { RedirectStandardInput = true, RedirectStandardOutput = true, UseShellExecute = false };
         bool managed = args[0].EndsWith(".dll", StringComparison.Ordinal);
         start.FileName = managed ? "dotnet" : args[0];
         foreach (string arg in (string[])[.. managed ? [args[0]] : Array.Empty<string>(),
-            "watch", "-", "--json", "--quiet", "--can-db", Path.Combine(folder, "engine.dbc"), "--board", port.ToString(CultureInfo.InvariantCulture)]) start.ArgumentList.Add(arg);
+            "watch", "-", "--json", "--quiet", "--can-db", Path.Combine(folder, "engine.dbc"), "--board", port.ToString(CultureInfo.InvariantCulture),
+            "--mqtt", FormattableString.Invariant($"mqtt://127.0.0.1:{brokerPort}")]) start.ArgumentList.Add(arg);
         using Process program = Process.Start(start)!;
 
         var written = new long[seconds * 1000];
         var known = new ConcurrentDictionary<int, double>();             // alert, log time at which it was known
-        Way console = new("console, a JSON line"), board = new("board, an event in a page");
         Task lines = Task.Run(() => ReadLines(program.StandardOutput, known, console));
         Task events = Task.Run(() => ReadEventsAsync(port, board));
         Write(program.StandardInput.BaseStream, written, framesAMs);
@@ -61,10 +67,11 @@ internal static class LatencyBench
         await lines;
         await events;
         await program.WaitForExitAsync();
+        await broker.StopAsync();
         Directory.Delete(folder, recursive: true);
 
         Console.WriteLine(FormattableString.Invariant($"{seconds} s, {framesAMs * 1000} frames/s, {known.Count} alerts; ms from the byte:"));
-        foreach (Way way in (Way[])[console, board]) way.Report(known, written);
+        foreach (Way way in (Way[])[console, board, mqtt]) way.Report(known, written);
         return 0;
     }
 
@@ -94,18 +101,26 @@ internal static class LatencyBench
         return Encoding.ASCII.GetBytes(text.ToString());
     }
 
-    /// <summary>Steady speed; once a period a second of load, and in it half a second without pressure.</summary>
-    private static string Engine(int ms)
+    /// <summary>Steady speed; once a period a second of load, and in it half a second without pressure. The eight bytes in hexadecimal digits.</summary>
+    /// <returns>Where the line goes on.</returns>
+    public static int EngineInto(Span<byte> line, int at, long ms)
     {
         double phase = ms < QuietMs ? 0 : ms / 1000.0 % PeriodS;
         bool loaded = phase is >= 1 and < 2, dry = phase is >= 1.5 and < 2;
-        int pressure = dry ? 600 : 4200, wobble = ms / EngineEveryMs % 7;
-        short g = (short)(loaded ? 1200 : 0);
-        return string.Create(CultureInfo.InvariantCulture,
-            $"{Swapped((ushort)(pressure + wobble))}{Swapped((ushort)(6000 + wobble))}{95 + 40:X2}{Swapped((ushort)g)}00");
+        int pressure = dry ? 600 : 4200, wobble = (int)(ms / EngineEveryMs % 7), g = loaded ? 1200 : 0;
+        foreach (int value in (ReadOnlySpan<int>)[pressure + wobble & 0xFF, pressure + wobble >> 8, 6000 + wobble & 0xFF, 6000 + wobble >> 8, 95 + 40, g & 0xFF, g >> 8, 0])
+        {
+            Utf8Formatter.TryFormat(value, line[at..], out int size, new StandardFormat('X', 2));
+            at += size;
+        }
+        return at;
     }
 
-    private static string Swapped(ushort value) => string.Create(CultureInfo.InvariantCulture, $"{value & 0xFF:X2}{value >> 8:X2}");
+    private static string Engine(int ms)
+    {
+        Span<byte> digits = stackalloc byte[16];
+        return Encoding.ASCII.GetString(digits[..EngineInto(digits, 0, ms)]);
+    }
 
     private static void ReadLines(StreamReader output, ConcurrentDictionary<int, double> known, Way way)
     {
@@ -157,6 +172,24 @@ internal static class LatencyBench
                 await Task.Delay(50);                        // it is still starting
             }
         }
+    }
+
+    /// <summary>A broker in this process: what it is given has arrived.</summary>
+    private static async Task<MqttServer> BrokerAsync(int port, Way way)
+    {
+        var factory = new MqttServerFactory();
+        MqttServer broker = factory.CreateMqttServer(factory.CreateServerOptionsBuilder()
+            .WithDefaultEndpoint().WithDefaultEndpointPort(port).WithDefaultEndpointBoundIPAddress(System.Net.IPAddress.Loopback).Build());
+        broker.InterceptingPublishAsync += published =>
+        {
+            long now = Stopwatch.GetTimestamp();
+            if (!published.ApplicationMessage.Topic.EndsWith("/alerts", StringComparison.Ordinal)) return Task.CompletedTask;
+            using JsonDocument step = JsonDocument.Parse(published.ApplicationMessage.Payload);
+            if (step.RootElement.GetProperty("phase").ValueEquals("raised")) way.Arrived(step.RootElement.GetProperty("id").GetInt32(), now);
+            return Task.CompletedTask;
+        };
+        await broker.StartAsync();
+        return broker;
     }
 
     private static int FreePort()

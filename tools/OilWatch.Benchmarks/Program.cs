@@ -19,6 +19,7 @@ using OilWatch.Benchmarks;
     ("vibration", "vibration [MINUTES] [REPEATS] [PYTHON|none]", args => Task.FromResult(VibrationBench.Run(args))),
     ("replay", WholeReplay.Usage, WholeReplay.RunAsync),
     ("latency", LatencyBench.Usage, LatencyBench.RunAsync),
+    ("live", LiveBench.Usage, LiveBench.RunAsync),
     ("truth", DetectionStudy.Usage, DetectionStudy.RunAsync),
     ("csv", "csv PATH [CHANNEL...] [--passes N]", CsvReplay.ReadAsync),
 ];

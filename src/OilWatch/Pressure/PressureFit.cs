@@ -1,3 +1,4 @@
+using System.Buffers;
 using OilWatch.Results;
 
 namespace OilWatch.Pressure;
@@ -107,16 +108,29 @@ internal static class PressureFit
     {
         if (calmS < options.LeastCalmS || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
-        int lag = SpeedLags.Usual;
-        ReadOnlySpan<PressureSample> whole = samples;
-        PressureSample[] few = Thinned(samples, EarlySamples);
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
+        // Borrowed: live, the fit is made anew all along and must not leave its litter behind.
+        PressureSample[] few = ArrayPool<PressureSample>.Shared.Rent(EarlySamples), many = ArrayPool<PressureSample>.Shared.Rent(LastSamples);
+        try
+        {
+            return FitTo(Thinned(samples, few.AsSpan(0, EarlySamples)), Thinned(samples, many.AsSpan(0, LastSamples)), usesTemperature, binS, calmS, wholeRun);
+        }
+        finally
+        {
+            ArrayPool<PressureSample>.Shared.Return(few);
+            ArrayPool<PressureSample>.Shared.Return(many);
+        }
+    }
+
+    private static HealthyPressure? FitTo(ReadOnlySpan<PressureSample> few, ReadOnlySpan<PressureSample> many, bool usesTemperature, double binS, double calmS, bool wholeRun)
+    {
+        int lag = SpeedLags.Usual;
         HealthyPressure? model = null;
         WarmUp warmUp = default;
         for (int round = 0; round < Rounds; round++)
         {
             // Fewer readings settle the shape as well; only the last round needs many.
-            samples = round < Rounds - 1 ? few : Thinned(whole, LastSamples);
+            ReadOnlySpan<PressureSample> samples = round < Rounds - 1 ? few : many;
             List<Cell> cells = Gather(samples, lag, usesTemperature, model?.Gain);
             if (cells.Count < 6) return null;
             if (round == 0 && !usesTemperature) warmUp = FindWarmUp(cells);
@@ -132,12 +146,25 @@ internal static class PressureFit
         return model is { } fitted && IsUsable(fitted) ? fitted : null;
     }
 
-    private static PressureSample[] Thinned(ReadOnlySpan<PressureSample> samples, int most)
+    /// <summary>Every so many-th of the readings, as many as there is room for at most.</summary>
+    private static ReadOnlySpan<PressureSample> Thinned(ReadOnlySpan<PressureSample> samples, Span<PressureSample> room)
     {
-        int stride = Math.Max(1, (samples.Length + most - 1) / most);
-        var thinned = new PressureSample[(samples.Length + stride - 1) / stride];
+        int stride = Math.Max(1, (samples.Length + room.Length - 1) / room.Length);
+        Span<PressureSample> thinned = room[..((samples.Length + stride - 1) / stride)];
         for (int i = 0; i < thinned.Length; i++) thinned[i] = samples[i * stride];
         return thinned;
+    }
+
+    /// <summary>A quantile of what a reading gives; NaN gives nothing.</summary>
+    private static double Quantile(ReadOnlySpan<PressureSample> samples, double share, Func<PressureSample, double> of)
+    {
+        double[] values = ArrayPool<double>.Shared.Rent(samples.Length);
+        int count = 0;
+        foreach (ref readonly PressureSample sample in samples)
+            if (of(sample) is var value && !double.IsNaN(value)) values[count++] = value;
+        double quantile = Robust.Quantile(values.AsSpan(0, count), share);
+        ArrayPool<double>.Shared.Return(values);
+        return quantile;
     }
 
     private static bool IsUsable(HealthyPressure model) =>
@@ -395,9 +422,7 @@ internal static class PressureFit
     private static HealthyPressure Refine(
         ReadOnlySpan<PressureSample> samples, PressureCurve curve, int lag, bool usesTemperature, double cellError, double binS, bool wholeRun, double calmS, WarmUp warmUp)
     {
-        var pressures = new double[samples.Length];
-        for (int i = 0; i < samples.Length; i++) pressures[i] = samples[i].PressureKpa;
-        double typical = Robust.Quantile(pressures, 0.6);
+        double typical = Quantile(samples, 0.6, static sample => sample.PressureKpa);
         HealthyPressure model = Make(curve, lag, usesTemperature, new double[HealthyPressure.CorrectionBins], new double[HealthyPressure.ThicknessBins], null, Math.Max(cellError, 0.02 * typical), typical, calmS, samples, warmUp);
         for (int pass = 0; pass < 3; pass++)
         {
@@ -592,17 +617,11 @@ internal static class PressureFit
         return local;
     }
 
-    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure corrected)
+    private static double Spread(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
-        HealthyPressure model = corrected;
-        var apart = new List<double>(samples.Length);
-        foreach (ref readonly PressureSample sample in samples)
-        {
-            double speed = sample.SpeedRpm[model.Lag];
-            if (!sample.Calm || speed < 1500) continue;
-            apart.Add(Math.Abs(sample.PressureKpa - corrected.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS))));
-        }
-        double mad = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(apart), 0.5);
+        double mad = Quantile(samples, 0.5, sample => sample.Calm && sample.SpeedRpm[model.Lag] is >= 1500 and var speed
+            ? Math.Abs(sample.PressureKpa - model.Steady(speed, sample.ViscosityRatio, model.Gain!.At(sample.AtS)))
+            : double.NaN);
         return Math.Max(1, Robust.MadToSigma * mad);
     }
 
@@ -676,10 +695,7 @@ internal static class PressureFit
 
     private static (double Low, double High) Covered(ReadOnlySpan<PressureSample> samples, int lag)
     {
-        var speeds = new List<double>();
-        foreach (ref readonly PressureSample sample in samples)
-            if (sample.Calm) speeds.Add(sample.SpeedRpm[lag]);
-        Span<double> span = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(speeds);
-        return (Robust.Quantile(span, 0.01), Robust.Quantile(span, 0.995));
+        double Of(PressureSample sample) => sample.Calm ? sample.SpeedRpm[lag] : double.NaN;
+        return (Quantile(samples, 0.01, Of), Quantile(samples, 0.995, Of));
     }
 }
