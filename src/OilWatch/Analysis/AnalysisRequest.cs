@@ -41,6 +41,6 @@ public sealed record AnalysisRequest
     /// <summary>Given every frame once it has been judged, from the analysing thread; null when nobody asks.</summary>
     public Action<EngineFrame>? Judged { get; init; }
 
-    /// <summary>Told the bytes read so far, from the analysing thread; null when nobody asks.</summary>
+    /// <summary>Told the bytes read so far, by one thread at a time; null when nobody asks.</summary>
     public Action<long>? Progress { get; init; }
 }

@@ -9,7 +9,7 @@ using OilWatch.Pressure;
 namespace OilWatch.Analysis;
 
 /// <summary>The first of two looks at a run: keeps the frames and learns the circuit, the channels' habits and healthy pressure.</summary>
-/// <remarks>Keeping happens on the caller's thread, guarding and learning on a worker.</remarks>
+/// <remarks>A worker does it, while the caller reads on.</remarks>
 internal sealed class FirstLook : IFrameSink, IDisposable
 {
     private readonly AnalysisOptions _options;
@@ -43,7 +43,6 @@ internal sealed class FirstLook : IFrameSink, IDisposable
 
     public void OnFrame(in EngineFrame frame)
     {
-        _store.OnFrame(in frame);
         _relay.Next = frame;
         _relay.Send();
     }
@@ -65,6 +64,7 @@ internal sealed class FirstLook : IFrameSink, IDisposable
 
     private void Learn(ref EngineFrame frame, ReadOnlySpan<SensorFault> faults)
     {
+        _store.OnFrame(in frame);
         Guard.Apply(ref frame);
         _load.Apply(ref frame);
         _samples.Take(in frame);

@@ -38,7 +38,16 @@ internal sealed class Judge : IFrameSink, IDisposable
     private LogTime _last;
     private bool _begun;
 
-    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, bool asLive, WaveStage? waveform = null)
+    /// <param name="options">Thresholds.</param>
+    /// <param name="plan">The channels.</param>
+    /// <param name="laps">Fills in laps and corners.</param>
+    /// <param name="expected">Fills in healthy pressure.</param>
+    /// <param name="crankcase">Fills in healthy crankcase pressure.</param>
+    /// <param name="guard">Masks what is not to be believed.</param>
+    /// <param name="asLive">True where this is the only look.</param>
+    /// <param name="heard">True where somebody hears the alerts while the run goes on.</param>
+    /// <param name="waveform">A waveform beside the log, or null.</param>
+    public Judge(AnalysisOptions options, ChannelPlan plan, LapStage laps, ExpectedPressure expected, ExpectedCrankcase crankcase, SensorGuard guard, bool asLive, bool heard, WaveStage? waveform = null)
     {
         Laps = laps;
         _expected = expected;
@@ -48,7 +57,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
-        _causes = new CauseWatch(options, loadKnown);
+        _causes = new CauseWatch(options, loadKnown, asItRuns: asLive || heard);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
         IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlertsIn(_pass.Faults, options, PlaceOf, loadKnown, plan.Has, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
         Changes = changes;

@@ -7,7 +7,10 @@ using static System.FormattableString;
 namespace OilWatch.Causes;
 
 /// <summary>Measures a run as it comes and gives each alert its reading: from the alert's own shape, refined by what the run has shown up to then.</summary>
-internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
+/// <param name="options">Thresholds and advice.</param>
+/// <param name="loadKnown">False when the log has no acceleration channel.</param>
+/// <param name="asItRuns">False where nobody hears an alert before the run is over: then each is read once, by the whole run, in <see cref="Refine"/>.</param>
+internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool asItRuns)
 {
     private const int MostOfRun = 3;           // the run's reading has all of them
     private const string RunWord = "over the run: ";
@@ -67,6 +70,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
             _drops.AddDrop(alert, in shape);
             _shapes[change.Id] = shape;
         }
+        if (!asItRuns) return alert;
         // When it is raised the run shows of it nothing yet: what was read last stands.
         if (change.Phase != AlertPhase.Raised) _sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert), Looks);
         return Explained(alert, ended && shape.IsStep, _sofar);

@@ -21,8 +21,8 @@ public static class DetectCrankcaseOperator
         return Observable.Create<CrankcaseChange>(observer =>
         {
             var state = new CrankcaseState(options);           // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     if (state.Step(in frame, out CrankcaseChange change)) observer.OnNext(change);
                 },
@@ -31,7 +31,7 @@ public static class DetectCrankcaseOperator
                 {
                     if (state.Finish(out CrankcaseChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

@@ -21,8 +21,8 @@ public static class DetectOilTemperatureOperator
         return Observable.Create<OilTemperatureChange>(observer =>
         {
             var state = new OilTemperatureState(options);           // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     if (state.Step(in frame, out OilTemperatureChange change)) observer.OnNext(change);
                 },
@@ -31,7 +31,7 @@ public static class DetectOilTemperatureOperator
                 {
                     if (state.Finish(out OilTemperatureChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

@@ -21,8 +21,8 @@ public static class DetectOverSpeedOperator
         return Observable.Create<OverSpeedChange>(observer =>
         {
             var state = new OverSpeedState(options);           // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     if (state.Step(in frame, out OverSpeedChange change)) observer.OnNext(change);
                 },
@@ -31,7 +31,7 @@ public static class DetectOverSpeedOperator
                 {
                     if (state.Finish(out OverSpeedChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

@@ -22,8 +22,8 @@ public static class DetectPressureDropsOperator
         return Observable.Create<PressureDropChange>(observer =>
         {
             var state = new PressureDropState(options);        // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     if (state.Step(in frame, out PressureDropChange change)) observer.OnNext(change);
                 },
@@ -32,7 +32,7 @@ public static class DetectPressureDropsOperator
                 {
                     if (state.Finish(out PressureDropChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

@@ -78,7 +78,8 @@ internal sealed class FrameAligner : IReadingSink
     {
         if ((uint)channel >= (uint)_roleOfChannel.Length) return;
         int role = _roleOfChannel[channel];
-        if (role < 0 || !Accept(ref at)) return;
+        // Mostly of the instant of the reading before, whose stamp was looked at.
+        if (role < 0 || ((at != _now || !_begun || _leap is not null) && !Accept(ref at))) return;
         ref Track track = ref _tracks[role];
         if (track.Held.IsRepeat(value)) return;
         track.Samples++;

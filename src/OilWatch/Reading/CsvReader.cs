@@ -22,11 +22,13 @@ public sealed class CsvReader : ILogReader
 
     private readonly LogSource _source;
     private readonly CsvLayout _layout;
+    private readonly bool _asLive;
 
-    private CsvReader(LogSource source, CsvLayout layout)
+    private CsvReader(LogSource source, CsvLayout layout, bool asLive)
     {
         _source = source;
         _layout = layout;
+        _asLive = asLive;
     }
 
     /// <inheritdoc/>
@@ -49,7 +51,7 @@ public sealed class CsvReader : ILogReader
 
     /// <summary>Opens a log and finds out how it is laid out.</summary>
     /// <param name="source">The log, decoded.</param>
-    /// <param name="options">Not used by CSV.</param>
+    /// <param name="options">Whether it is looked at as it comes.</param>
     /// <param name="cancellationToken">Stops the opening.</param>
     /// <exception cref="InputException">There is no table in it, or no time.</exception>
     internal static ValueTask<ILogReader> OpenAsync(LogSource source, ReaderOptions options, CancellationToken cancellationToken)
@@ -60,7 +62,7 @@ public sealed class CsvReader : ILogReader
         {
             byte[] head = Head(stream, out bool whole);
             CsvLayout layout = CsvSniffer.Look(source.Name, head, whole, (stream as DecodedStream)?.Note);
-            return ValueTask.FromResult<ILogReader>(new CsvReader(source, layout));
+            return ValueTask.FromResult<ILogReader>(new CsvReader(source, layout, options.AsLive));
         }
         catch (IOException error)
         {
@@ -87,7 +89,8 @@ public sealed class CsvReader : ILogReader
         try
         {
             using Stream stream = LogBytes.OpenOrExplain(_source);
-            bytes = await RecordPump.PumpAsync(stream, rows, cancellationToken).ConfigureAwait(false);
+            using Stream read = _asLive ? stream : new AheadStream(stream);
+            bytes = await RecordPump.PumpAsync(read, rows, cancellationToken).ConfigureAwait(false);
             if (stream is DecodedStream { Damage: { } damage }) problems.Add(new ReadingProblem(Name, rows.LineCount, 0, damage));
         }
         catch (IOException error)

@@ -24,8 +24,8 @@ public static class DetectVibrationGrowthOperator
         return Observable.Create<VibrationChange>(observer =>
         {
             var state = new VibrationGrowthState(options, baseline);        // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     if (state.Step(in frame, out VibrationChange change)) observer.OnNext(change);
                 },
@@ -34,7 +34,7 @@ public static class DetectVibrationGrowthOperator
                 {
                     if (state.Finish(out VibrationChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

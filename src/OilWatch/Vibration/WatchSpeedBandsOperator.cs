@@ -22,8 +22,8 @@ public static class WatchSpeedBandsOperator
         return Observable.Create<BandStayChange>(observer =>
         {
             var dwell = new BandDwell(bands, options);              // one a subscription
-            return frames.Subscribe(
-                frame =>
+            return frames.Subscribe(new FrameObserver(
+                (in frame) =>
                 {
                     dwell.Step(in frame);
                     while (dwell.TryTake(out BandStayChange change)) observer.OnNext(change);
@@ -34,7 +34,7 @@ public static class WatchSpeedBandsOperator
                     dwell.Finish();
                     while (dwell.TryTake(out BandStayChange change)) observer.OnNext(change);
                     observer.OnCompleted();
-                });
+                }));
         });
     }
 }

@@ -8,6 +8,7 @@ namespace OilWatch.Reading.Can;
 /// <param name="catalog">Its channels.</param>
 /// <param name="databases">The databases, whose problems each report repeats.</param>
 /// <param name="assumptions">What was assumed, a sentence each.</param>
+/// <param name="asLive">True where it is looked at as it comes.</param>
 /// <param name="newHandler">Makes the reader of the form for one pass.</param>
 internal sealed class CanLogReader(
     LogSource source,
@@ -15,6 +16,7 @@ internal sealed class CanLogReader(
     CanCatalog catalog,
     IReadOnlyList<CanDatabase> databases,
     IReadOnlyList<string> assumptions,
+    bool asLive,
     Func<CanRun, CanLines> newHandler) : ILogReader
 {
     /// <inheritdoc/>
@@ -37,6 +39,7 @@ internal sealed class CanLogReader(
         ArgumentNullException.ThrowIfNull(sink);
         var run = new CanRun(Name, new CanDecoder(catalog, selected), sink);
         Stream stream = source.Open();
+        if (!asLive) stream = new AheadStream(stream);
         await using (stream.ConfigureAwait(false))
         {
             long bytes = await RecordPump.PumpAsync(stream, newHandler(run), cancellationToken).ConfigureAwait(false);

@@ -43,7 +43,7 @@ internal static class CanTextFormat
         (CandumpSurveyor surveyor, CanCatalog catalog) = await CanLogOpener.SurveyAsync(
             source, databases, options.AsLive, static (file, longestNs) => new CandumpSurveyor(file) { LongestNs = longestNs }, found => CheckTime(source.Name, found), cancellationToken).ConfigureAwait(false);
         List<string> assumptions = [DescribeTime(surveyor.First), .. CanLogOpener.Describe(databases), .. catalog.Notes];
-        return new CanLogReader(source, "CAN text log", catalog, databases, assumptions, static run => new CandumpHandler(run));
+        return new CanLogReader(source, "CAN text log", catalog, databases, assumptions, options.AsLive, static run => new CandumpHandler(run));
     }
 
     private static void CheckTime(string file, CandumpSurveyor surveyor)

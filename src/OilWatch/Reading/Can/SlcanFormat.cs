@@ -37,7 +37,7 @@ internal static class SlcanFormat
             .. CanLogOpener.Describe(databases),
             .. catalog.Notes,
         ];
-        return new CanLogReader(source, "SLCAN log", catalog, databases, assumptions, static run => new SlcanHandler(run));
+        return new CanLogReader(source, "SLCAN log", catalog, databases, assumptions, options.AsLive, static run => new SlcanHandler(run));
     }
 
     private static void CheckTime(string file, SlcanSurveyor surveyor)
