@@ -17,7 +17,7 @@ namespace OilWatch.Benchmarks;
 /// <summary>Holds the detectors against many synthesised runs with their truth, and prints how well they did, scenario by scenario.</summary>
 internal static class DetectionStudy
 {
-    public const string Usage = "truth FIRST_SEED LAST_SEED [--laps N] [--live] [--can] [--scenario NAME] [--notes N]";
+    public const string Usage = "truth FIRST_SEED LAST_SEED [--laps N] [--live] [--can] [--scenario NAME] [--rate HZ] [--notes N]";
 
     public static async Task<int> RunAsync(string[] args)
     {
@@ -30,6 +30,7 @@ internal static class DetectionStudy
         int laps = int.Parse(After(args, "--laps") ?? "4", CultureInfo.InvariantCulture);
         int most = int.Parse(After(args, "--notes") ?? "12", CultureInfo.InvariantCulture);
         string? only = After(args, "--scenario");
+        double? rateHz = After(args, "--rate") is { } rate ? double.Parse(rate, CultureInfo.InvariantCulture) : null;
         var total = new List<TruthScore>();
         var faults = new List<SensorFaultScore>();
         Console.WriteLine("scenario            found missed  false   F1     start s  raise s  clean runs alarmed");
@@ -40,7 +41,7 @@ internal static class DetectionStudy
             var notes = new List<string>();
             for (ulong seed = first; seed <= last; seed++)
             {
-                SynthesisedRun run = SessionSynthesiser.Run(new SessionPlan(scenario.Name, seed) { Laps = laps });
+                SynthesisedRun run = SessionSynthesiser.Run(new SessionPlan(scenario.Name, seed) { Laps = laps, RateHz = rateHz });
                 SessionResult result = await AnalyseAsync(run, seed, can, live);
                 TruthScore score = TruthScore.Of(result.Alerts.Select(Detected), run.Truth);
                 SensorFaultScore sensors = SensorFaultScore.Of(

@@ -12,7 +12,9 @@ namespace OilWatch.Frames;
 /// </remarks>
 internal sealed class FrameAligner : IReadingSink
 {
-    private const double FastestFrameS = 0.012;       // up to 83 frames a second, far quicker than oil pressure can move; a faster pace channel is averaged
+    private const double FastestFrameS = 0.0135;       // up to 74 readings a second each make a frame
+    private const double FastPaceFrameS = 0.0385;      // faster ones are taken together: 25 frames a second, quicker than oil pressure can move
+    private const double OddSpreads = 6;               // readings taken together that lie further apart than this many usual spreads are no noise
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
     private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
 
@@ -79,7 +81,7 @@ internal sealed class FrameAligner : IReadingSink
         if ((uint)channel >= (uint)_roleOfChannel.Length) return;
         int role = _roleOfChannel[channel];
         // Mostly of the instant of the reading before, whose stamp was looked at.
-        if (role < 0 || ((at != _now || !_begun || _leap is not null) && !Accept(ref at))) return;
+        if (role < 0 || (!(at == _now && _begun && _leap is null) && !Accept(ref at))) return;
         ref Track track = ref _tracks[role];
         if (track.Held.IsRepeat(value)) return;
         track.Samples++;
@@ -91,14 +93,11 @@ internal sealed class FrameAligner : IReadingSink
         value = (value * _scale[channel]) + _offset[channel];
         if (double.IsFinite(value))
         {
-            track.Sum += value;
-            track.Count++;
-            track.Value = value;
+            track.Take(value);
         }
         else
         {
             track.Value = double.NaN;       // the source says that it has no value: the held one is not valid either
-            track.Sum = 0;
             track.Count = 0;
         }
     }
@@ -108,7 +107,7 @@ internal sealed class FrameAligner : IReadingSink
         if (!_begun || at < _now) at = _now;
         if (!_begun || at.SecondsSince(_now) > JumpS) return;       // a stamp that leapt ahead makes no frame either
         double since = at.SecondsSince(_lastFrame);
-        if (_paceTicked ? since >= FastestFrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
+        if (_paceTicked ? since >= FrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
     }
 
     public void DataLost(LogTime at) => LostNotices++;
@@ -126,6 +125,9 @@ internal sealed class FrameAligner : IReadingSink
             if (plan.Has(role)) return role;
         return plan.Choices.IsEmpty ? Role.OilPressure : plan.Choices[0].Role;
     }
+
+    /// <summary>The shortest time between two frames, s.</summary>
+    private double FrameS => _tracks[(int)_pace].Interval is > 0 and < FastestFrameS ? FastPaceFrameS : FastestFrameS;
 
     /// <summary>Nanoseconds as seconds, remembered: the channels of a record mostly come at the same interval.</summary>
     private double StepS(long nanoseconds)
@@ -192,6 +194,7 @@ internal sealed class FrameAligner : IReadingSink
     {
         var frame = new EngineFrame(at) { Fresh = _fresh };
         double step = Math.Min(at.SecondsSince(_lastFrame), 1);
+        bool paceIsFast = FrameS > FastestFrameS;
         for (int i = 0; i < _tracks.Length; i++)
         {
             ref Track track = ref _tracks[i];
@@ -199,9 +202,8 @@ internal sealed class FrameAligner : IReadingSink
             var role = (Role)i;
             bool valid = double.IsFinite(track.Value)
                 && (track.At == at || at.SecondsSince(track.At) <= Math.Max(_options.StaleS(role), Math.Min(3.5 * track.Interval, 5)));
-            if (valid) frame[role] = track.Count > 1 && Averages(role) ? track.Sum / track.Count : track.Value;
+            if (valid) frame[role] = track.Count > 1 ? track.Together(role, paceIsFast) : track.Value;
             else track.GapS += step;
-            track.Sum = 0;
             track.Count = 0;
         }
         _fresh = 0;
@@ -211,21 +213,52 @@ internal sealed class FrameAligner : IReadingSink
         _sink.OnFrame(in frame);
     }
 
-    private static bool Averages(Role role) =>
-        role is not (Role.Lap or Role.Beacon or Role.Distance or Role.Latitude or Role.Longitude);
-
     /// <summary>What is known of one role between frames.</summary>
     private struct Track
     {
         public double Value;
         public double Sum;
+        public double Low;
+        public double High;
         public int Count;
+        public double UsualSpread;
         public LogTime At;
         public long Samples;
         public double Interval;
         public double GapS;
         public bool Ticked;
         public HoldWatch Held;
+
+        /// <summary>Takes a reading for the next frame.</summary>
+        public void Take(double value)
+        {
+            Value = value;
+            if (Count++ == 0)
+            {
+                Sum = Low = High = value;
+                return;
+            }
+            Sum += value;
+            if (value < Low) Low = value;
+            if (value > High) High = value;
+        }
+
+        /// <summary>What the readings since the last frame stand for.</summary>
+        /// <remarks>
+        /// Their mean, mostly. Where a fast pace channel is taken together, a mean would hide from those who judge the sensor what does not belong there: readings that lie
+        /// apart as noise does not are given as a channel of the frames' own rate would have shown them.
+        /// </remarks>
+        public double Together(Role role, bool paceIsFast)
+        {
+            if (role is Role.Lap or Role.Distance or Role.Latitude or Role.Longitude) return Value;
+            if (role == Role.Beacon) return High;                   // a pulse may be shorter than a frame
+            double mean = Sum / Count;
+            if (!paceIsFast || role is not (Role.OilPressure or Role.EngineSpeed or Role.LateralG or Role.LongitudinalG)) return mean;
+            double spread = High - Low;
+            bool odd = UsualSpread > 0 && spread > OddSpreads * UsualSpread;
+            UsualSpread += UsualSpread > 0 ? 0.02 * (Math.Min(spread, 4 * UsualSpread) - UsualSpread) : spread;
+            return !odd ? mean : mean - Low > High - mean ? Low : High;
+        }
 
         /// <summary>Follows the typical interval: a median by small steps, so that a gap hardly moves it.</summary>
         public void Learn(double step)

@@ -23,6 +23,20 @@ public sealed class FrameAlignerTests
         return (new FrameAligner(Plan(roles), AlignOptions.Default, frames), frames);
     }
 
+    /// <summary>Four seconds of pressure and engine speed at 100 Hz, with readings of one of them replaced.</summary>
+    private static FrameList TakenTogether(Predicate<int> isReplaced, Role role, double by)
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 400; i++)
+        {
+            double kpa = isReplaced(i) && role == Role.OilPressure ? by : 400 + (i % 2), rpm = isReplaced(i) && role == Role.EngineSpeed ? by : 5000 + (10 * (i % 2));
+            Record(aligner, i * 0.01, (0, kpa), (1, rpm));
+        }
+        return frames;
+    }
+
+    private static bool IsUsual(Role role, double value) => role == Role.OilPressure ? value is >= 400 and <= 401 : value is >= 5000 and <= 5010;
+
     private static LogTime At(double seconds) => LogTime.FromSeconds(seconds);
 
     private static void Record(FrameAligner aligner, double atS, params (int Channel, double Value)[] readings)
@@ -58,15 +72,58 @@ public sealed class FrameAlignerTests
         Assert.Equal(4, frames.All[1][Role.Lap]);            // a lap number and a half is no lap number
     }
 
-    [Fact]
-    public void A_pace_channel_of_a_kilohertz_is_averaged_into_frames_no_closer_than_twelve_milliseconds()
+    [Theory]
+    [InlineData(20, 1)]
+    [InlineData(50, 1)]
+    [InlineData(70, 1)]
+    [InlineData(100, 4)]
+    [InlineData(200, 8)]
+    [InlineData(1000, 39)]
+    public void A_pace_channel_of_more_than_74_Hz_is_taken_together_into_25_frames_a_second(double hz, int readings)
     {
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure);
-        for (int i = 0; i <= 1000; i++) Record(aligner, i * 0.001, (0, i));
+        for (int i = 0; i < 1000; i++) Record(aligner, i / hz, (0, 400 + (i % readings)));
 
-        Assert.Equal(1 + (1000 / 12), frames.All.Count);
-        Assert.Equal(0.012, frames.All[1].At.Seconds);
-        Assert.Equal((1 + 12) / 2.0, frames.All[1].PressureKpa);
+        // The first step says how fast the channel is; by the second frame that is known.
+        Assert.Equal(readings / hz, frames.All[^1].At.SecondsSince(frames.All[^2].At), 1e-9);
+        Assert.InRange(frames.All[^1].PressureKpa, 400 + ((readings - 1) / 2.0) - 1e-9, 400 + ((readings - 1) / 2.0) + 1e-9);
+        Assert.InRange(frames.All.Count, (1000 / readings) - 1, (1000 / readings) + 2);
+    }
+
+    [Theory]
+    [InlineData(Role.OilPressure, 0)]
+    [InlineData(Role.OilPressure, 600)]
+    [InlineData(Role.EngineSpeed, 0)]
+    [InlineData(Role.EngineSpeed, 12_000)]
+    public void A_wild_reading_among_those_taken_together_is_not_hidden_in_their_mean(Role role, double wild)
+    {
+        for (int place = 201; place < 205; place++)         // frames are of the readings 201 to 204, 205 to 208, ...
+        {
+            FrameList frames = TakenTogether(i => i == place, role, wild);
+            Assert.Equal(wild, Assert.Single(frames.Of(role)[2..], value => !IsUsual(role, value)));
+        }
+    }
+
+    [Theory]
+    [InlineData(Role.OilPressure)]
+    [InlineData(Role.EngineSpeed)]
+    public void Where_a_sensor_drops_out_between_readings_taken_together_no_frame_lies_half_way(Role role)
+    {
+        for (int from = 201; from < 205; from++)
+        {
+            FrameList frames = TakenTogether(i => i >= from && i < from + 50, role, 0);
+            Assert.All(frames.Of(role), value => Assert.True(value == 0 || IsUsual(role, value), $"{value}"));
+            Assert.InRange(frames.Of(role).Count(value => value == 0), 11, 14);
+        }
+    }
+
+    [Fact]
+    public void A_beacon_pulse_of_one_reading_is_not_lost_among_readings_taken_together()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.Beacon);
+        for (int i = 0; i < 200; i++) Record(aligner, i * 0.01, (0, 400 + (i % 3)), (1, i == 102 ? 1 : 0));
+
+        Assert.Single(frames.Of(Role.Beacon), value => value == 1);
     }
 
     [Theory]
