@@ -116,7 +116,7 @@ internal static class Sample
                 LongitudinalG = (float)(0.5 * Math.Cos(t)),
                 SpeedRpm = (float)(6200 + (900 * Math.Sin(t * 2)) + (place * 31 % 17)),
                 CrankcaseKpa = (float)(-40 + (3 * Math.Sin(place))),
-                VibrationG = (float)(2 + Math.Sin(place * 1.7)),
+                VibrationLevel = (float)(2 + Math.Sin(place * 1.7)),
                 OilTemperatureC = 104,
             };
         }),

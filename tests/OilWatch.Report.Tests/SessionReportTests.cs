@@ -191,7 +191,7 @@ public sealed class SessionReportTests
     public void What_was_not_logged_is_not_drawn()
     {
         SessionResult result = Sample.Long(1);
-        TracePoint[] points = [.. result.Traces.Alerts[0].Points.Select(point => point with { CrankcaseKpa = float.NaN, VibrationG = float.NaN })];
+        TracePoint[] points = [.. result.Traces.Alerts[0].Points.Select(point => point with { CrankcaseKpa = float.NaN, VibrationLevel = float.NaN })];
         result = result with { Traces = new SessionTraces { Alerts = [result.Traces.Alerts[0] with { Points = [.. points] }] } };
         XDocument page = Sample.Parsed(Sample.Page(result));
         Assert.Equal(["Oil pressure, kPa", "Sustained load, g", "Engine speed, rpm"], Sample.WithId(page, "closeup-1").Descendants("b").Select(title => title.Value));
@@ -435,7 +435,7 @@ public sealed class SessionReportTests
                 LongitudinalG = (float)number,
                 SpeedRpm = (float)number,
                 CrankcaseKpa = (float)number,
-                VibrationG = (float)number,
+                VibrationLevel = (float)number,
                 OilTemperatureC = (float)number,
             };
             Alert alert = result.Alerts[0] with { MinKpa = number, ExpectedKpa = number, MinRatio = number, DurationS = number, RpmAtMin = number, PeakLateralG = number, LoadBeforeS = number, Revolutions = number };

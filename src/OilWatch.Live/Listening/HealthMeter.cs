@@ -47,7 +47,7 @@ internal sealed class HealthMeter
             SpeedRpm = Known(frame.SpeedRpm),
             LateralG = Known(frame.LoadLateralG),
             CrankcaseKpa = Known(frame.CrankcaseKpa),
-            Vibration = Known(frame.VibrationG),
+            Vibration = Known(frame.VibrationLevel),
             Lap = frame.LapNumber == EngineFrame.NoLap ? null : frame.LapNumber,
             Masked = frame.Masked,
         };

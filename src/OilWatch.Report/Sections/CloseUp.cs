@@ -1,5 +1,6 @@
 using System.Globalization;
 using OilWatch.Alerts;
+using OilWatch.Channels;
 using OilWatch.Report.Plots;
 using OilWatch.Results.Traces;
 
@@ -126,7 +127,7 @@ internal sealed class CloseUp
         bool pressure = Any(point => point.PressureKpa) || Any(point => point.ExpectedKpa);
         bool crankcase = Any(point => point.CrankcaseKpa);
         bool temperature = _alert.Kind == AlertKind.OilTemperature && Any(point => point.OilTemperatureC);
-        bool vibration = Any(point => point.VibrationG);
+        bool vibration = Any(point => point.VibrationLevel);
         using (_page.Html.Open("figure"))
         {
             if (pressure) Pressure();
@@ -135,7 +136,7 @@ internal sealed class CloseUp
             Panel("Engine speed, rpm", "Engine speed", point => point.SpeedRpm, last: !crankcase && !temperature && !vibration && others.Length == 0);
             if (crankcase) Panel($"Crankcase pressure, {_page.Shown.PressureUnit}", "Crankcase pressure", point => _page.Shown.InPressureUnit(point.CrankcaseKpa), last: !temperature && !vibration && others.Length == 0);
             if (temperature) Panel($"Oil temperature, {_page.Shown.TemperatureUnit}", "Oil temperature", point => _page.Shown.InTemperatureUnit(point.OilTemperatureC), last: !vibration && others.Length == 0);
-            if (vibration) Panel("Vibration, g", "Vibration", point => point.VibrationG, last: others.Length == 0);
+            if (vibration) Panel($"Vibration, {_page.Result.Plan.UnitOf(Role.Vibration)}", "Vibration", point => point.VibrationLevel, last: others.Length == 0);
             if (others.Length > 0) Also(others);
             _page.Html.Leaf("p", "seconds from its beginning", ("class", "x-title"));
         }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using OilWatch.Channels;
 using OilWatch.Laps;
 using OilWatch.Report.Markup;
 using OilWatch.Report.Plots;
@@ -48,6 +49,7 @@ internal static class LapTable
     private static Field[] Rest(PageContext page)
     {
         Quantities shown = page.Shown;
+        string vibration = page.Result.Plan.UnitOf(Role.Vibration);
         return
         [
             new("time", "", lap => Quantities.Clock(lap.End.SecondsSince(lap.Start))),
@@ -59,7 +61,7 @@ internal static class LapTable
             new($"hottest oil, {shown.TemperatureUnit}", $"{shown.TemperatureUnit} oil", lap => shown.Temperature(lap.OilTemperatureMaxC)),
             new($"crankcase mean, {shown.PressureUnit}", $"{shown.PressureUnit} crankcase mean", lap => shown.SmallPressure(lap.CrankcasePressureMeanKpa)),
             new($"crankcase most, {shown.PressureUnit}", $"{shown.PressureUnit} most", lap => shown.SmallPressure(lap.CrankcasePressureMaxKpa)),
-            new("most vibration, g", "g vibration", lap => Quantities.Number(lap.VibrationMax, 2)),
+            new($"most vibration, {vibration}", $"{vibration} vibration", lap => Quantities.Number(lap.VibrationMax, 2)),
             new("in bands, s", "s in bands", lap => Quantities.Number(lap.BandDwellS, 1)),
         ];
     }

@@ -66,7 +66,7 @@ internal static class SensorTable
     private static string Range(PageContext page, ChannelQuality channel)
     {
         if (channel.Min is not { } min || channel.Max is not { } max) return "";
-        string range = channel.Role.Unit() switch
+        string range = page.Result.Plan.UnitOf(channel.Role) switch
         {
             "kPa" => $"{page.Shown.Pressure(min)} to {page.Shown.Pressure(max)} {page.Shown.PressureUnit}",
             "km/h" => $"{page.Shown.Speed(min)} to {page.Shown.Speed(max)} {page.Shown.SpeedUnit}",

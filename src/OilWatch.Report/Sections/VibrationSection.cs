@@ -1,4 +1,5 @@
 using System.Globalization;
+using OilWatch.Channels;
 using OilWatch.Report.Plots;
 using OilWatch.Results.Traces;
 
@@ -26,7 +27,7 @@ internal static class VibrationSection
         page.Lead("Level over engine speed; the stronger the grey, the longer the engine ran there. Highest values by lap are in the lap table.");
         using (page.Html.Open("figure", ("class", "card")))
         {
-            page.Html.Leaf("p", "Vibration level, g", ("class", "axis-title"));
+            page.Html.Leaf("p", $"Vibration level, {page.Result.Plan.UnitOf(Role.Vibration)}", ("class", "axis-title"));
             SvgPlot.Draw(page.Html, Axis.Around(0, CloudPlot.MostRpm(cloud), 8), Axis.Around(0, CloudPlot.Range(cloud).High, 6), 260,
                 "Vibration level against engine speed. Highest values by lap are in the lap table.", plot => CloudPlot.Draw(plot, cloud, level => level));
             page.Html.Leaf("p", "engine speed, rpm", ("class", "x-title"));

@@ -40,7 +40,7 @@ internal static class VibrationAlertText
             Evidence =
             [
                 string.Create(CultureInfo.InvariantCulture, $"level {rise.WorstRatio:F2} times healthy{where}"),
-                string.Create(CultureInfo.InvariantCulture, $"{rise.LevelG:G3} g where {rise.HealthyG:G3} g is healthy at {rise.RpmAtWorst:F0} rpm"),
+                string.Create(CultureInfo.InvariantCulture, $"{rise.Level:G3} {rise.Unit} where {rise.Healthy:G3} {rise.Unit} is healthy at {rise.RpmAtWorst:F0} rpm"),
             ],
             Inspect = Fasteners,
             Message = string.Create(CultureInfo.InvariantCulture, $"{what} up to {rise.WorstRatio:F1} times healthy{where}: something may be coming loose."),

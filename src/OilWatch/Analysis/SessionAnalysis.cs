@@ -63,7 +63,8 @@ public static class SessionAnalysis
     private static async ValueTask<SessionResult> RunAsync(
         ILogReader reader, ChannelPlan plan, AnalysisRequest request, WaveStage? waveform, CancellationToken cancellationToken)
     {
-        AnalysisOptions options = request.Options;
+        AnalysisOptions options = waveform is null
+            ? request.Options with { Vibration = request.Options.Vibration with { LevelUnit = plan.UnitOf(Role.Vibration) } } : request.Options;
         Func<double, double> viscosityRatio = ViscosityRatio(options.Car);
         ImmutableArray<LapSource> lapSources = LapCounter.SourcesFor(plan, options.Car.Gate);
         int[] selected = [.. plan.Choices.Select(choice => choice.Channel.Index).Distinct()];

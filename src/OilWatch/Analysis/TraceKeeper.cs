@@ -47,7 +47,7 @@ internal sealed class TraceKeeper
         if (frame.SpeedRpm is not (>= RunningRpm)) return;
         _pressure.Add(frame.SpeedRpm, frame.PressureKpa, stepS);
         _crankcase.Add(frame.SpeedRpm, frame.CrankcaseKpa, stepS);
-        _vibration.Add(frame.SpeedRpm, frame.VibrationG, stepS);
+        _vibration.Add(frame.SpeedRpm, frame.VibrationLevel, stepS);
     }
 
     /// <summary>Takes a step in the life of an alert.</summary>
@@ -114,7 +114,7 @@ internal sealed class TraceKeeper
         LongitudinalG = (float)frame.LoadLongitudinalG,
         SpeedRpm = (float)frame.SpeedRpm,
         CrankcaseKpa = (float)frame.CrankcaseKpa,
-        VibrationG = (float)frame.VibrationG,
+        VibrationLevel = (float)frame.VibrationLevel,
         OilTemperatureC = (float)frame.OilTemperatureC,
     };
 }

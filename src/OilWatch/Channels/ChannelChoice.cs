@@ -10,6 +10,9 @@ namespace OilWatch.Channels;
 public sealed record ChannelChoice(
     Role Role, LogChannel Channel, double Scale, double Offset, string UnitUsed, string Why)
 {
+    /// <summary>The unit that values are in once they are turned: the role's own; mm/s for a vibration level that is a velocity.</summary>
+    public string Unit => Units.Find(UnitUsed) is { Quantity: Quantity.VibrationVelocity } ? "mm/s" : Role.Unit();
+
     /// <summary>The logged value in the role's unit.</summary>
     public double ToRoleUnit(double logged) => (logged * Scale) + Offset;
 }

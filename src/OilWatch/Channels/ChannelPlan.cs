@@ -10,6 +10,9 @@ public sealed record ChannelPlan(ImmutableArray<ChannelChoice> Choices, Immutabl
     /// <summary>The choice for a role, or null.</summary>
     public ChannelChoice? For(Role role) => Choices.FirstOrDefault(choice => choice.Role == role);
 
+    /// <summary>The unit that a role's values are in: the role's own, or mm/s for a vibration level that is a velocity.</summary>
+    public string UnitOf(Role role) => For(role)?.Unit ?? role.Unit();
+
     /// <summary>True when a channel fills the role.</summary>
     public bool Has(Role role) => For(role) is not null;
 }

@@ -18,6 +18,9 @@ internal enum Quantity
     /// <summary>Acceleration; base g.</summary>
     Acceleration,
 
+    /// <summary>Vibration as a velocity; base mm/s.</summary>
+    VibrationVelocity,
+
     /// <summary>Speed; base km/h.</summary>
     Speed,
 

@@ -42,7 +42,7 @@ public enum Role
     /// <summary>Longitude, degrees east, WGS84.</summary>
     Longitude = 12,
 
-    /// <summary>Vibration: a level or a raw waveform, g.</summary>
+    /// <summary>Vibration: a level or a raw waveform, g; a level may be a velocity instead, mm/s.</summary>
     Vibration = 13,
 
     /// <summary>Fuel pressure, kPa gauge.</summary>

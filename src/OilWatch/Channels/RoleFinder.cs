@@ -171,7 +171,7 @@ public static class RoleFinder
         {
             // "Lat G" names the quantity; many a log calls m/s² so.
             if (name.TrailingUnit() is not { } found || string.Equals(found.Unit.Name, "g", StringComparison.Ordinal)) return null;
-            return found.Unit.Quantity == Units.QuantityOf(role) ? found : null;
+            return Units.Fits(role, found.Unit.Quantity) ? found : null;
         }
 
         private Candidate Score(Role role, LogChannel channel, ChannelName name, NameFit fit)
@@ -189,7 +189,7 @@ public static class RoleFinder
             {
                 if (quantity != Quantity.None) score += UnitIsUnknownWord;
             }
-            else if (unit.Quantity == quantity)
+            else if (Units.Fits(role, unit.Quantity))
             {
                 score += UnitFits;
             }
@@ -366,8 +366,7 @@ public static class RoleFinder
         private static (UnitWord Unit, string Why)? KnownUnit(
             Role role, LogChannel channel, ChannelName name, ChannelSetting? setting, bool vacuum, ChannelSample? seen)
         {
-            Quantity quantity = Units.QuantityOf(role);
-            if (setting?.Unit is { } asked && Units.Find(asked) is { } set && set.Quantity == quantity)
+            if (setting?.Unit is { } asked && Units.Find(asked) is { } set && Units.Fits(role, set.Quantity))
                 return (set, $"in {set.Name} as the car file says");
 
             string? unknown = null;
@@ -375,7 +374,7 @@ public static class RoleFinder
             {
                 UnitWord? logged = Units.Find(channel.Unit);
                 if (logged is null) unknown = channel.Unit;
-                else if (logged.Quantity == quantity) return (logged, $"in {logged.Name} as the log says");
+                else if (Units.Fits(role, logged.Quantity)) return (logged, $"in {logged.Name} as the log says");
                 else return null;
             }
             if (unknown is null && UnitFromName(role, name) is { } inName)

@@ -35,7 +35,7 @@ public static class Units
     public static bool TryConvert(Role role, [NotNullWhen(true)] string? unit, out UnitConversion conversion)
     {
         conversion = default;
-        if (Find(unit) is not { } word || word.Quantity != QuantityOf(role)) return false;
+        if (Find(unit) is not { } word || !Fits(role, word.Quantity)) return false;
         conversion = new UnitConversion(word.Name, word.Scale, word.Offset);
         return true;
     }
@@ -48,7 +48,7 @@ public static class Units
         if (quantity is Quantity.None) return [];
         return
         [
-            .. Words.Values.Where(word => word.Quantity == quantity)
+            .. Words.Values.Where(word => Fits(role, word.Quantity))
                 .Select(word => word.Name).Distinct(StringComparer.Ordinal)
                 .OrderBy(name => !string.Equals(name, role.Unit(), StringComparison.Ordinal))
                 .ThenBy(name => name.Length > 6)
@@ -66,6 +66,10 @@ public static class Units
     /// <summary>True for a text that stands for "no unit".</summary>
     internal static bool SaysNone(string? unit) =>
         unit is null || (unit.Length <= LongestWord && Normalised(unit) is "" or "-" or "--" or "none" or "n/a" or "na" or "unitless" or "1" or "#" or "no" or "null");
+
+    /// <summary>True for a quantity that a role's channel may be of: vibration levels are accelerations, or velocities as transducers for machines give them.</summary>
+    internal static bool Fits(Role role, Quantity quantity) =>
+        quantity == QuantityOf(role) || (role == Role.Vibration && quantity == Quantity.VibrationVelocity);
 
     /// <summary>What a role's channel measures.</summary>
     internal static Quantity QuantityOf(Role role) => role switch
@@ -169,8 +173,8 @@ public static class Units
         Add(new UnitWord("mph", Quantity.Speed, MileM * 0.001), "mph", "mi/h", "miles/h", "mile/h", "mi/hr", "milesperhour");
         Add(new UnitWord("kn", Quantity.Speed, NauticalMileM * 0.001), "kn", "kt", "kts", "knot", "knots");
         Add(new UnitWord("ft/s", Quantity.Speed, FootM * 3.6), "ft/s", "ft/sec", "fps");
-        // Not a speed of the car: a vibration velocity.
-        Add(new UnitWord("mm/s", Quantity.Other, 1), "mm/s", "in/s", "ips", "mm/sec");
+        Add(new UnitWord("mm/s", Quantity.VibrationVelocity, 1), "mm/s", "mm/sec", "mms-1", "mm/srms");
+        Add(new UnitWord("in/s", Quantity.VibrationVelocity, 25.4), "in/s", "in/sec", "ips");
 
         Add(new UnitWord("%", Quantity.Fraction, 1), "%", "pct", "percent", "perc", "prc");
         Add(new UnitWord("ratio", Quantity.Fraction, 100), "ratio", "01", "0-1", "0to1", "fraction", "frac");

@@ -98,8 +98,8 @@ public record struct EngineFrame
     /// <summary>Throttle opening, percent.</summary>
     public readonly double ThrottlePercent => _values[(int)Role.Throttle];
 
-    /// <summary>Vibration level, g.</summary>
-    public readonly double VibrationG => _values[(int)Role.Vibration];
+    /// <summary>Vibration level, g; mm/s where its channel gives a velocity.</summary>
+    public readonly double VibrationLevel => _values[(int)Role.Vibration];
 
     /// <summary>True where pressure can be judged. Ask this; do not compare with NaN.</summary>
     public readonly bool CanJudgePressure =>

@@ -175,7 +175,7 @@ public sealed class LapTally
             Raise(ref _peakG, Math.Abs(frame.LoadLateralG));
             Raise(ref _maxOilC, frame.OilTemperatureC);
             Raise(ref _maxCrankcaseKpa, frame.CrankcaseKpa);
-            Raise(ref _maxVibration, frame.VibrationG);
+            Raise(ref _maxVibration, frame.VibrationLevel);
             if (double.IsFinite(frame.CrankcaseKpa))
             {
                 _crankcaseSum += frame.CrankcaseKpa;

@@ -75,7 +75,7 @@ internal sealed class FallenSpeeds
             double more = fall.Fall - lower.Value;
             if (more > largest) (largest, atS) = (more, middleS);
         }
-        if (largest < LeastFall || own.Stays(atS, largest / 2) is false) return;
+        if (largest < LeastFall || !own.Stays(atS, largest / 2)) return;
         Any = true;
         // It began before the middle of the fall, and higher speeds fall with it.
         for (int above = speed; above < Speeds; above++) _fallenAtS[above] = Math.Min(_fallenAtS[above], atS - (WindowS / 2));

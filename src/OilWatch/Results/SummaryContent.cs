@@ -142,7 +142,7 @@ internal static class SummaryContent
 
     private static ResultValue Channel(ChannelQuality channel, ChannelChoice? choice) => Map(
         ("role", ResultValue.Of(channel.Role.Key())),
-        ("unit", ResultValue.Of(channel.Role.Unit())),
+        ("unit", ResultValue.Of(choice?.Unit ?? channel.Role.Unit())),
         ("source", ResultValue.Of(channel.Source)),
         ("unit_in_log", ResultValue.Of(choice?.UnitUsed)),
         ("why", ResultValue.Of(choice?.Why)),

@@ -29,11 +29,11 @@ internal sealed class LevelModel
         foreach (HealthyLevel level in baseline)
         {
             int place = PlaceOf(level.SpeedRpm, level.UnderPower);
-            if (place < 0 || !(level.LevelG > 0 && double.IsFinite(level.LevelG) && level.SpreadRatio >= 1 && double.IsFinite(level.SpreadRatio))) continue;
+            if (place < 0 || !(level.Level > 0 && double.IsFinite(level.Level) && level.SpreadRatio >= 1 && double.IsFinite(level.SpreadRatio))) continue;
             _nodes[place] = new Node
             {
                 Count = MostReadings,
-                Log = Math.Log(level.LevelG),
+                Log = Math.Log(level.Level),
                 Spread = Math.Clamp(Math.Log(level.SpreadRatio), LeastSpread, 1),
             };
         }

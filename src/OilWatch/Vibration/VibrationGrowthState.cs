@@ -108,7 +108,7 @@ internal sealed class VibrationGrowthState
     /// <summary>Looks at one frame; true when it brought a change.</summary>
     public bool Step(in EngineFrame frame, out VibrationChange change)
     {
-        double level = frame.VibrationG;
+        double level = frame.VibrationLevel;
         // A value held from an earlier frame is no reading of its own.
         if (!frame.IsFresh(Channel.Vibration) && level == _lastLevel)
         {
@@ -301,8 +301,9 @@ internal sealed class VibrationGrowthState
             ToRpm = all ? double.NaN : (zone + 1) * ZoneRpm,
             Ratio = Math.Exp(_shown),
             WorstRatio = Math.Exp(_shown),
-            LevelG = Math.Exp(reading.Log),
-            HealthyG = Math.Exp(healthy.Log),
+            Level = Math.Exp(reading.Log),
+            Healthy = Math.Exp(healthy.Log),
+            Unit = _options.LevelUnit,
             RpmAtWorst = speed,
             Lap = lap,
         };
@@ -334,8 +335,8 @@ internal sealed class VibrationGrowthState
             _event = _event with
             {
                 WorstRatio = ratio,
-                LevelG = Math.Exp(reading.Log),
-                HealthyG = Math.Exp(healthy.Log),
+                Level = Math.Exp(reading.Log),
+                Healthy = Math.Exp(healthy.Log),
                 RpmAtWorst = speed,
             };
             Grade(now);

@@ -41,6 +41,9 @@ public sealed record VibrationOptions
     /// <summary>Mean time between false calls by noise alone, h. Range 0.1 to 100000. Default 1000.</summary>
     public double FalseCallHours { get; init; } = 1000;
 
+    /// <summary>What the level channel is in; the log says so, not the car file.</summary>
+    internal string LevelUnit { get; init; } = "g";
+
     /// <summary>Every threshold of this record.</summary>
     public static ImmutableArray<LimitOf<VibrationOptions>> Limits { get; } =
     [

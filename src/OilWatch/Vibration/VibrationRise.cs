@@ -38,11 +38,14 @@ public readonly record struct VibrationRise
     /// <summary>The worst that <see cref="Ratio"/> has been.</summary>
     public double WorstRatio { get; init; }
 
-    /// <summary>Level at the worst moment, g.</summary>
-    public double LevelG { get; init; }
+    /// <summary>Level at the worst moment, in <see cref="Unit"/>.</summary>
+    public double Level { get; init; }
 
-    /// <summary>Healthy level at the engine speed of that moment, g.</summary>
-    public double HealthyG { get; init; }
+    /// <summary>Healthy level at the engine speed of that moment, in <see cref="Unit"/>.</summary>
+    public double Healthy { get; init; }
+
+    /// <summary>What levels are in: <c>g</c>, or <c>mm/s</c> of a channel that gives a velocity.</summary>
+    public string Unit { get => field ?? "g"; init; }
 
     /// <summary>Engine speed at the worst moment, rpm.</summary>
     public double RpmAtWorst { get; init; }

@@ -84,7 +84,7 @@ public sealed class TraceKeeperTests
         keeper.Note(Change(AlertPhase.Ended, 1, 1, 1));
         SessionTraces traces = keeper.Finish();
         TracePoint point = Assert.Single(Assert.Single(traces.Alerts).Points);
-        Assert.True(float.IsNaN(point.PressureKpa) && float.IsNaN(point.ExpectedKpa) && float.IsNaN(point.SpeedRpm) && float.IsNaN(point.LateralG) && float.IsNaN(point.VibrationG));
+        Assert.True(float.IsNaN(point.PressureKpa) && float.IsNaN(point.ExpectedKpa) && float.IsNaN(point.SpeedRpm) && float.IsNaN(point.LateralG) && float.IsNaN(point.VibrationLevel));
         Assert.Equal((null, null, null, null), (traces.PressureRatio, traces.Pressure, traces.Crankcase, traces.Vibration));
     }
 

@@ -61,7 +61,7 @@ public class VibrationGrowthTests
         Assert.Equal(EventEnd.Recovered, rise.Ending);
         Assert.InRange(rise.End.Seconds, 299, 303);
         Assert.InRange(rise.WorstRatio, 2.4, 2.8);
-        Assert.InRange(rise.HealthyG, 0.9 * Healthy(rise.RpmAtWorst), 1.1 * Healthy(rise.RpmAtWorst));
+        Assert.InRange(rise.Healthy, 0.9 * Healthy(rise.RpmAtWorst), 1.1 * Healthy(rise.RpmAtWorst));
         Assert.Equal(rise.End.SecondsSince(rise.Start), rise.DurationS);
     }
 
@@ -105,7 +105,7 @@ public class VibrationGrowthTests
         Assert.Empty(changes);
         Assert.InRange(state.GrowthRatio, 1.2, 1.3);
         HealthyLevel late = state.Healthy().Single(level => level.SpeedRpm == 6500 && level.UnderPower);
-        Assert.InRange(late.LevelG, 0.93 * Healthy(6500), 1.07 * Healthy(6500));
+        Assert.InRange(late.Level, 0.93 * Healthy(6500), 1.07 * Healthy(6500));
     }
 
     [Theory]
@@ -212,7 +212,7 @@ public class VibrationGrowthTests
         List<VibrationChange> ten = Run(Laps(260, (t, rpm) => 10 * Healthy(rpm) * (t > 200 ? 2 : 1)));
 
         Assert.Equal(one.Select(change => change.At), ten.Select(change => change.At));
-        Assert.Equal(one[0].Rise.LevelG * 10, ten[0].Rise.LevelG, 1e-9);
+        Assert.Equal(one[0].Rise.Level * 10, ten[0].Rise.Level, 1e-9);
     }
 
     [Fact]

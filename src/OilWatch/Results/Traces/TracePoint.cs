@@ -28,8 +28,8 @@ public readonly record struct TracePoint
     /// <summary>Crankcase pressure, kPa gauge.</summary>
     public required float CrankcaseKpa { get; init; }
 
-    /// <summary>Vibration level, g.</summary>
-    public required float VibrationG { get; init; }
+    /// <summary>Vibration level, g; mm/s where its channel gives a velocity.</summary>
+    public required float VibrationLevel { get; init; }
 
     /// <summary>Oil temperature, °C.</summary>
     public required float OilTemperatureC { get; init; }
