@@ -9,6 +9,9 @@ namespace OilWatch.Analysis;
 /// <summary>The verdict in one word and one sentence.</summary>
 internal static class Answer
 {
+    /// <summary>How the note begins that says that a good part of the log was left out.</summary>
+    public const string OnlyPart = "Only part of the log was judged";
+
     /// <summary>The verdict on a session.</summary>
     public static (Verdict Verdict, string Headline) Of(
         ImmutableArray<Alert> alerts, ImmutableArray<LapSummary> laps, ImmutableArray<CornerHarm> worst, bool canJudge, ImmutableArray<string> notJudged)
@@ -25,6 +28,8 @@ internal static class Answer
         if (other.Length > 0) return (Verdict.Watch, $"No loss of oil pressure, but {Count(other.Length, "other alert")}: {LowerFirst(other[0].Message)}");
         int shallow = alerts.Count(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure);
         if (shallow > 0) return (Verdict.Watch, $"Oil pressure dipped {Times(shallow)}, never 25 % below healthy for long enough to matter at once; keep an eye on it.");
+        if (notJudged.FirstOrDefault(note => note.StartsWith(OnlyPart, StringComparison.Ordinal)) is { } part)
+            return (Verdict.Watch, "No loss of oil pressure found, but " + LowerFirst(part));
         return (Verdict.Clear, "No loss of oil pressure found in what could be judged.");
     }
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using System.Reactive.Disposables;
 using OilWatch.Alerts;
 using OilWatch.Cars;
@@ -23,6 +24,9 @@ namespace OilWatch.Analysis;
 /// </remarks>
 public static class SessionAnalysis
 {
+    private const int LeastLate = 100;
+    private const double PartOfLog = 0.02;
+
     private static readonly Role[] RolesThatMatter =
         [Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.LongitudinalG, Role.OilTemperature];
 
@@ -127,7 +131,7 @@ public static class SessionAnalysis
         CauseReading cause = canJudge ? judge.Cause(reader.Name, request.Reference) : CauseReading.NotJudged;
         ImmutableArray<Alert> alerts = judge.Alerts(request.AsLive ? null : cause);
         (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
-        ImmutableArray<string> notJudged = NotJudged(plan, aligner, judge, canJudge, waveform);
+        ImmutableArray<string> notJudged = NotJudged(plan, report, aligner, judge, canJudge, waveform);
         (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
         EngineHours engine = judge.Laps.Engine;
         return new SessionResult
@@ -163,9 +167,10 @@ public static class SessionAnalysis
         };
     }
 
-    private static ImmutableArray<string> NotJudged(ChannelPlan plan, FrameAligner aligner, Judge judge, bool canJudge, WaveStage? waveform)
+    private static ImmutableArray<string> NotJudged(ChannelPlan plan, ReadingReport report, FrameAligner aligner, Judge judge, bool canJudge, WaveStage? waveform)
     {
         ImmutableArray<string>.Builder notes = ImmutableArray.CreateBuilder<string>();
+        if (PartLeftOut(plan, report, aligner) is { } part) notes.Add(part);
         foreach (Role role in RolesThatMatter)
             if (!plan.Has(role)) notes.Add($"No {role.Key()} channel: {LowerFirst(RoleCosts.Of(role))}");
         if (plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && !canJudge)
@@ -181,6 +186,26 @@ public static class SessionAnalysis
         if (waveform?.Note() is { } note) notes.Add(note);
         notes.AddRange(judge.Laps.Notes);
         return notes.ToImmutable();
+    }
+
+    /// <summary>Says so where a good part of the log lies before what was read already, as when two logs were joined or the clock began again.</summary>
+    private static string? PartLeftOut(ChannelPlan plan, ReadingReport report, FrameAligner aligner)
+    {
+        long rows = 0, late = 0;
+        foreach ((string name, long count) in report.Classes)
+        {
+            if (name is "rows") rows = count;
+            else if (name is "out of order") late = count;
+        }
+        if (aligner.DroppedBehind > 0)
+        {
+            rows += plan.Choices.Sum(choice => aligner.Samples(choice.Role));
+            late += aligner.DroppedBehind;
+        }
+        return late < LeastLate || late < PartOfLog * (rows + late)
+            ? null
+            : string.Create(CultureInfo.InvariantCulture,
+                $"{Answer.OnlyPart}: {100.0 * late / (rows + late):F0} % of its readings were left out, because their times lie before those of the readings above them. Where two logs were joined or the clock began again, replay the parts one by one.");
     }
 
     private static string LowerFirst(string sentence) => char.ToLowerInvariant(sentence[0]) + sentence[1..];

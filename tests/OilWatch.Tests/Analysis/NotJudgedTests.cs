@@ -47,6 +47,15 @@ public sealed class NotJudgedTests
     }
 
     [Fact]
+    public async Task Two_logs_joined_are_not_clear_by_the_first_alone()
+    {
+        string first = Rows(200), second = Rows(100)[Header.Length..];
+        SessionResult result = await NotClearAsync(first + second);
+        Assert.StartsWith("No loss of oil pressure found, but only part of the log was judged: 33 % of its readings were left out", result.Headline, StringComparison.Ordinal);
+        Assert.Contains("replay the parts one by one", Assert.Single(result.NotJudged, note => note.StartsWith("Only part", StringComparison.Ordinal)), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_log_of_one_row_is_not_judged()
     {
         SessionResult result = await NotClearAsync(Rows(0.05));
