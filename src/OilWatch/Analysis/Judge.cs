@@ -35,6 +35,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly ThickestOil _thickest = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private readonly bool _hasCrankcase;
+    private readonly bool _asLive;
     private LogTime _last;
     private bool _begun;
 
@@ -46,6 +47,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _waveform = waveform;
         if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
         _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
+        _asLive = asLive;
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown);
@@ -112,7 +114,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <param name="logName">What this run is called.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
     public CauseReading Cause(string logName, HealthyReference? reference) =>
-        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference);
+        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference, _asLive);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
