@@ -148,7 +148,7 @@ internal sealed class PressureDropState
         double spreadShare = frame.SpreadKpa / frame.ExpectedKpa;
         double reference = Math.Max(1 - _options.AdvisoryRatio, ReferenceSpreads * spreadShare);
         // A reading that is held until the next one comes is still one reading.
-        if (frame.IsFresh(Role.OilPressure) || _below == 0) _below = deficit > reference ? _below + 1 : 0;
+        if (frame.Fresh == 0 || frame.IsFresh(Role.OilPressure) || _below == 0) _below = deficit > reference ? _below + 1 : 0;
         if (doubtful) return false;
         _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * Math.Min(step, LongestStepS)));
         if (_below < 2 || _sum < Limit(reference, spreadShare)) return false;

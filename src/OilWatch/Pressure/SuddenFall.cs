@@ -21,6 +21,7 @@ internal static class SuddenFall
     private const int LeastSpeeds = 3;
     private const double LeastFall = 0.08;               // of the logarithm of pressure: healthy engines reach 0.04
     private const double LargestThinning = 0.12;         // of the logarithm of viscosity: four degrees
+    private const double ViscosityPower = 0.9;
     private const double AtOnceShare = 0.7;
     private const double BeforeShare = 0.3;
     private const double StaysShare = 0.7;
@@ -45,12 +46,19 @@ internal static class SuddenFall
             double fall = Fall(readings, at - WindowS, at - AroundS, at + AroundS, at + WindowS);
             if (fall > deepest) (deepest, atS) = (fall, at);
         }
-        if (deepest < LeastFall
-            || !(Fall(readings, atS - NearS, atS - AroundS, atS + AroundS, atS + NearS) >= AtOnceShare * deepest)
+        if (deepest < LeastFall) return 0;
+        // The wide windows say that it fell, narrow ones when.
+        double steepest = 0;
+        for (double at = atS - WindowS, end = atS + WindowS; at <= end; at += 0.5 * StepS)
+        {
+            double fall = Fall(readings, at - NearS, at - AroundS, at + AroundS, at + NearS);
+            if (fall > steepest) (steepest, atS) = (fall, at);
+        }
+        if (steepest < AtOnceShare * deepest
             || Fall(readings, atS - WindowS - NearS, atS - NearS, atS - NearS, atS - AroundS) > BeforeShare * deepest
             || !(Fall(readings, atS - WindowS, atS - AroundS, atS + WindowS, atS + LaterS, ofAnyOil: true) >= StaysShare * deepest)) return 0;
         int count = 0;
-        while (count < samples.Length && samples[count].AtS < atS - (2 * StepS)) count++;
+        while (count < samples.Length && samples[count].AtS < atS - StepS) count++;
         return count;
     }
 
@@ -83,7 +91,8 @@ internal static class SuddenFall
             fall += falls[i].Fall * falls[i].Weight;
             counted += falls[i].Weight;
         }
-        return fall / counted;
+        // What thinner oil takes at most; where its temperature is not known, nothing is said of it.
+        return (fall / counted) - (double.IsNaN(thinning) ? 0 : ViscosityPower * Math.Max(0, thinning / weights));
     }
 
     private static void Gather(ReadOnlySpan<Reading> readings, double fromS, double toS, Span<Sum> sums)
