@@ -315,8 +315,10 @@ public sealed class PressureFitTests
             LoggedTemperatureC = t => 108 - (45 * Math.Exp(-t / 150)),
             Share = (t, rpm, _) => t < 290 ? 1 : rpm < 4500 ? 0.8 : 0.9,
         };
-        HealthyPressure model = FitOf(engine);
-        Assert.InRange(WorstError(engine, model, fromS: 100, fromRpm: 3000), 0, 0.05);
+        PressureSamples samples = engine.Samples();
+        int sound = SuddenFall.In(samples.All, SpeedLags.Usual);
+        Assert.InRange(samples.All[sound].AtS, 284, 292);
+        Assert.InRange(FitOf(engine).Steady(4000, TestEngine.RatioAt(102), 1) / engine.Curve.At(4000, TestEngine.RatioAt(102)), 0.95, 1.05);
     }
 
     [Fact]
