@@ -103,6 +103,8 @@ internal sealed class Judge : IFrameSink, IDisposable
         GiveWaveChanges();
         _waveChanges.OnCompleted();
         _pass.Complete();
+        if (_asLive) return;
+        for (int i = 0; i < _ended.Count; i++) _ended[i] = _ended[i] with { Alert = _causes.Turn(_ended[i].Alert, PlaceOf) };
     }
 
     /// <summary>All alerts, final, in order of start; equal starts in order of raising.</summary>

@@ -16,6 +16,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     private readonly SignatureTally _tally = new(options.PressureModel);
     private readonly DropTally _drops = new();
     private readonly DropWatch _shape = new();
+    private readonly PanSense _pan = new();
     private readonly Dictionary<int, DropShape> _shapes = [];
     private CauseReading _sofar = CauseReading.NotJudged;
 
@@ -26,6 +27,18 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     {
         _tally.Step(in frame);
         _shape.Step(in frame);
+        _pan.Step(in frame);
+    }
+
+    /// <summary>An alert whose drop began under two loads, by the one that the run as a whole shows this pan to mind.</summary>
+    /// <param name="alert">The alert, over.</param>
+    /// <param name="placeOf">Where on the circuit it began, by the load.</param>
+    public Alert Turn(Alert alert, PlaceFinder placeOf)
+    {
+        if (alert.Kind != AlertKind.OilStarvation || !_pan.Minds(alert.OtherDirection, alert.Direction)) return alert;
+        Alert turned = OilAlertText.Turned(Facts(alert), placeOf(alert.Start, alert.OtherDirection));
+        _drops.Turn(alert, turned);
+        return turned;
     }
 
     /// <summary>Takes a step in an alert's life and gives it back with its reading.</summary>

@@ -183,6 +183,8 @@ internal sealed class PressureDropState
             Direction = load.Direction,
             LoadSince = load.Direction == LoadDirection.None ? start : load.Since,
             LoadBeforeS = load.Direction == LoadDirection.None ? double.NaN : load.HeldS,
+            OtherDirection = load.Other,
+            OtherLoadS = load.OtherHeldS,
             PeakLateralG = double.NaN,
             MinKpa = double.PositiveInfinity,
             MinRatio = double.PositiveInfinity,
