@@ -4,6 +4,8 @@ using OilWatch.Channels;
 using OilWatch.Detectors;
 using OilWatch.Frames;
 
+#pragma warning disable MA0002 // Assert compares texts ordinally by itself.
+
 namespace OilWatch.Tests.Causes;
 
 public sealed class PanSenseTests
