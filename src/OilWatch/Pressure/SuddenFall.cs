@@ -20,6 +20,7 @@ internal static class SuddenFall
     private const int MostOfSpeed = 20;
     private const int LeastSpeeds = 3;
     private const double LeastFall = 0.08;               // of the logarithm of pressure: healthy engines reach 0.04
+    private const double LeastBlindFall = 0.25;
     private const double LargestThinning = 0.12;         // of the logarithm of viscosity: four degrees
     private const double ViscosityPower = 0.9;
     private const double AtOnceShare = 0.7;
@@ -46,7 +47,8 @@ internal static class SuddenFall
             double fall = Fall(readings, at - WindowS, at - AroundS, at + AroundS, at + WindowS);
             if (fall > deepest) (deepest, atS) = (fall, at);
         }
-        if (deepest < LeastFall) return 0;
+        // Without a temperature a warm-up looks the same.
+        if (deepest < (double.IsNaN(readings[^1].Thickness) ? LeastBlindFall : LeastFall)) return 0;
         // The wide windows say that it fell, narrow ones when.
         double steepest = 0;
         for (double at = atS - WindowS, end = atS + WindowS; at <= end; at += 0.5 * StepS)
