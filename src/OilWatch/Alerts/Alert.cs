@@ -64,6 +64,12 @@ public sealed record Alert
     /// <summary>Seconds of sustained load before the drop.</summary>
     public double? LoadBeforeS { get; init; }
 
+    /// <summary>The load along the other axis that acted at the drop's start: which of the two it answers to, only the run as a whole can tell.</summary>
+    internal LoadDirection OtherDirection { get; init; }
+
+    /// <summary>Seconds of that load before the drop.</summary>
+    internal double OtherLoadS { get; init; }
+
     /// <summary>Engine speed at the worst moment, rpm.</summary>
     public double? RpmAtMin { get; init; }
 

@@ -36,6 +36,8 @@ internal static class OilAlertText
             PeakLateralG = Known(drop.PeakLateralG),
             Direction = drop.Direction,
             LoadBeforeS = Known(drop.LoadBeforeS),
+            OtherDirection = drop.OtherDirection,
+            OtherLoadS = drop.OtherLoadS,
             RpmAtMin = Known(drop.RpmAtMin),
             OilTemperatureC = Known(drop.OilTemperatureC),
         };
@@ -43,7 +45,27 @@ internal static class OilAlertText
         {
             Reading = starved ? Uncovered(drop.Direction) : loadKnown ? Unexplained : LoadUnknown,
             Evidence = EvidenceOf(in drop, loadKnown),
-            Message = MessageOf(in drop, place.Corner),
+            Message = MessageOf(drop.Direction, drop.Severity, drop.MinKpa, drop.ExpectedKpa, place.Corner),
+        };
+    }
+
+    /// <summary>The alert of a drop that turned out to answer to the other of the two loads that acted.</summary>
+    /// <param name="alert">The alert.</param>
+    /// <param name="place">Where the other load puts it.</param>
+    public static Alert Turned(Alert alert, Place place)
+    {
+        string before = LoadSentence(alert.Direction, alert.LoadBeforeS ?? 0, alert.PeakLateralG ?? double.NaN);
+        string after = LoadSentence(alert.OtherDirection, alert.OtherLoadS, alert.PeakLateralG ?? double.NaN);
+        return alert with
+        {
+            Direction = alert.OtherDirection,
+            LoadBeforeS = Known(alert.OtherLoadS),
+            OtherDirection = alert.Direction,
+            OtherLoadS = alert.LoadBeforeS ?? double.NaN,
+            Lap = place.Lap,
+            Corner = place.Corner,
+            Evidence = [.. alert.Evidence.Select(sentence => string.Equals(sentence, before, StringComparison.Ordinal) ? after : sentence)],
+            Message = MessageOf(alert.OtherDirection, alert.Severity, alert.MinKpa ?? double.NaN, alert.ExpectedKpa ?? double.NaN, place.Corner),
         };
     }
 
@@ -68,9 +90,7 @@ internal static class OilAlertText
         evidence.Add(string.Create(CultureInfo.InvariantCulture, $"below for {drop.DurationS:F2} s and {drop.Revolutions:F0} crank revolutions"));
         if (drop.Direction != LoadDirection.None)
         {
-            evidence.Add(drop.PeakLateralG > 0 && drop.Direction is LoadDirection.Left or LoadDirection.Right
-                ? string.Create(CultureInfo.InvariantCulture, $"{drop.LoadBeforeS:F1} s of sustained load came before, {drop.PeakLateralG:F2} g at most")
-                : string.Create(CultureInfo.InvariantCulture, $"{drop.LoadBeforeS:F1} s of sustained load came before"));
+            evidence.Add(LoadSentence(drop.Direction, drop.LoadBeforeS, drop.PeakLateralG));
         }
         else if (loadKnown)
         {
@@ -83,9 +103,13 @@ internal static class OilAlertText
         return evidence.ToImmutable();
     }
 
-    private static string MessageOf(in PressureDrop drop, string? corner)
+    private static string LoadSentence(LoadDirection direction, double loadS, double peakG) => peakG > 0 && direction is LoadDirection.Left or LoadDirection.Right
+        ? string.Create(CultureInfo.InvariantCulture, $"{loadS:F1} s of sustained load came before, {peakG:F2} g at most")
+        : string.Create(CultureInfo.InvariantCulture, $"{loadS:F1} s of sustained load came before");
+
+    private static string MessageOf(LoadDirection direction, Severity severity, double minKpa, double expectedKpa, string? corner)
     {
-        string where = (drop.Direction, corner) switch
+        string where = (direction, corner) switch
         {
             (LoadDirection.None, null) => "",
             (LoadDirection.None, { } label) => $" near {label}",
@@ -96,13 +120,13 @@ internal static class OilAlertText
             (LoadDirection.Left, null) => " in a left-hand corner",
             _ => " in a right-hand corner",
         };
-        string act = drop.Severity switch
+        string act = severity switch
         {
             Severity.Warning => "Ease off now",
             Severity.Caution => "Ease off there",
             _ => "Keep an eye on it",
         };
         return string.Create(CultureInfo.InvariantCulture,
-            $"Oil pressure low{where}: {drop.MinKpa:F0} kPa, healthy is {drop.ExpectedKpa:F0}. {act}.");
+            $"Oil pressure low{where}: {minKpa:F0} kPa, healthy is {expectedKpa:F0}. {act}.");
     }
 }

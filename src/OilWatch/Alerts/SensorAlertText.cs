@@ -89,7 +89,9 @@ internal static class SensorAlertText
         }
         if (fault.Kind == SensorFaultKind.Offset)
         {
-            evidence.Add(fault.Count > 0
+            evidence.Add(fault.Role is Role.OilTemperature or Role.WaterTemperature
+                ? string.Create(CultureInfo.InvariantCulture, $"{name} leapt by {fault.Level:F0} {fault.Role.Unit()} from one reading to the next: no heat is that quick")
+                : fault.Count > 0
                 ? string.Create(CultureInfo.InvariantCulture, $"{name} leapt by {fault.Level:F0} {fault.Role.Unit()} from one reading to the next and went on there: no lag is that short")
                 : string.Create(CultureInfo.InvariantCulture,
                     $"{name} showed {fault.Level:G3} {fault.Role.Unit()} with the {(fault.Role is Role.LateralG or Role.LongitudinalG ? "car standing" : "engine stopped")}"));

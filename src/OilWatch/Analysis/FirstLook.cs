@@ -38,6 +38,9 @@ internal sealed class FirstLook : IFrameSink, IDisposable
     /// <summary>Where the time stamps ran backwards.</summary>
     public ClockWatch Clock { get; } = new();
 
+    /// <summary>Where oil pressure turned out to read wrong by a constant; known once the look is finished.</summary>
+    public IReadOnlyList<KnownLeap> Leaps { get; private set; } = [];
+
     /// <summary>What it learned of the circuit.</summary>
     public CircuitSurvey Survey { get; }
 
@@ -57,7 +60,11 @@ internal sealed class FirstLook : IFrameSink, IDisposable
     {
         _relay.Complete();
         Survey.Finish();
-        return PressureFit.Fit(_samples.All, _samples.CalmS, _options.PressureModel, wholeRun: true);
+        if (PressureFit.Fit(_samples.All, _samples.CalmS, _options.PressureModel, wholeRun: true) is not { } model) return null;
+        Leaps = LeapStretches.In(_samples.All, model, _options.SensorGuard.LeastLeapKpa);
+        if (Leaps.Count == 0) return model;
+        PressureSample[] kept = LeapStretches.Without(_samples.All, Leaps);
+        return PressureFit.Fit(kept, _samples.CalmS * kept.Length / _samples.All.Length, _options.PressureModel, wholeRun: true) ?? model;
     }
 
     public void Dispose() => _relay.Dispose();

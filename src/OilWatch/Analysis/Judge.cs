@@ -35,6 +35,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly ThickestOil _thickest = new();
     private readonly RunMedian _thickness = new(0.2, 30);
     private readonly bool _hasCrankcase;
+    private readonly bool _asLive;
     private LogTime _last;
     private bool _begun;
 
@@ -55,6 +56,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _waveform = waveform;
         if (options.Car.Bands.Any(band => band.Kind == BandKind.EngineSpeed)) _dwell = new BandDwell(options.Car.Bands, options.SpeedBands);
         _pass = new FramePass(guard, Expect, Fill, inTwoThreads: !asLive);
+        _asLive = asLive;
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown, asItRuns: asLive || heard);
@@ -110,6 +112,8 @@ internal sealed class Judge : IFrameSink, IDisposable
         GiveWaveChanges();
         _waveChanges.OnCompleted();
         _pass.Complete();
+        if (_asLive) return;
+        for (int i = 0; i < _ended.Count; i++) _ended[i] = _ended[i] with { Alert = _causes.Turn(_ended[i].Alert, PlaceOf) };
     }
 
     /// <summary>All alerts, final, in order of start; equal starts in order of raising.</summary>
@@ -121,7 +125,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <param name="logName">What this run is called.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
     public CauseReading Cause(string logName, HealthyReference? reference) =>
-        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference);
+        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference, _asLive);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);

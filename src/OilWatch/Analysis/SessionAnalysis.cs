@@ -96,6 +96,7 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard, look.Clock);
+            guard.LearnFrom(look.Leaps);
             var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, heard: request.Changed is not null || request.LapEnded is not null, waveform);
             using CompositeDisposable heard = Listen(judge, request);

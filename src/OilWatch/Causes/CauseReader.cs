@@ -23,12 +23,17 @@ internal static class CauseReader
         ImmutableArray<CauseScore> scores =
         [
             .. CauseRules.All.Select(rule => new CauseScore(rule.Cause, rule.Score(signature)))
-                .Where(score => score.Score > 0).OrderByDescending(score => score.Score),
+                .Where(score => score.Score > 0 && !(IsUnproven(signature) && NeedsFall(score.Cause))).OrderByDescending(score => score.Score),
         ];
-        bool toExplain = signature.Drops > 0 || CauseRules.Lasts(signature) || scores.Length > 0;
+        bool toExplain = signature.Drops > 0 || (CauseRules.Lasts(signature) && !IsUnproven(signature)) || scores.Length > 0;
         CauseReading reading = toExplain ? Explained(signature, scores, inspect) : Nothing(signature, inspect);
         return reading with { Scores = scores, Measurements = Measurements(signature) };
     }
+
+    /// <summary>True where a ratio that fell may be the learning's doing: what is healthy was still being learned, and no alert stood.</summary>
+    private static bool IsUnproven(Signature signature) => signature.AsItRan && signature.Drops == 0;
+
+    private static bool NeedsFall(Cause cause) => cause is Cause.PickupBroken or Cause.ReliefValve or Cause.PumpDamage;
 
     private static CauseReading Explained(Signature signature, ImmutableArray<CauseScore> scores, InspectionFor inspect)
     {

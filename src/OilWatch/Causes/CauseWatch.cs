@@ -19,6 +19,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     private readonly SignatureTally _tally = new(options.PressureModel);
     private readonly DropTally _drops = new();
     private readonly DropWatch _shape = new();
+    private readonly PanSense _pan = new();
     private readonly Dictionary<int, DropShape> _shapes = [];
     private CauseReading _sofar = CauseReading.NotJudged;
 
@@ -29,6 +30,18 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     {
         _tally.Step(in frame);
         _shape.Step(in frame);
+        _pan.Step(in frame);
+    }
+
+    /// <summary>An alert whose drop began under two loads, by the one that the run as a whole shows this pan to mind.</summary>
+    /// <param name="alert">The alert, over.</param>
+    /// <param name="placeOf">Where on the circuit it began, by the load.</param>
+    public Alert Turn(Alert alert, PlaceFinder placeOf)
+    {
+        if (alert.Kind != AlertKind.OilStarvation || !_pan.Minds(alert.OtherDirection, alert.Direction)) return alert;
+        Alert turned = OilAlertText.Turned(Facts(alert), placeOf(alert.Start, alert.OtherDirection));
+        _drops.Turn(alert, turned);
+        return turned;
     }
 
     /// <summary>Takes a step in an alert's life and gives it back with its reading.</summary>
@@ -47,8 +60,9 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     /// <summary>The reading of the whole run.</summary>
     /// <param name="own">This run's healthy curve, or null when it was not learned well enough.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
-    public CauseReading Read(HealthyReference? own, HealthyReference? reference) =>
-        CauseReader.Read(Signature.Of(_tally, _drops, null) with { Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference) }, Looks);
+    /// <param name="asItRan">True when what is healthy was learned while the run went on.</param>
+    public CauseReading Read(HealthyReference? own, HealthyReference? reference, bool asItRan) =>
+        CauseReader.Read(Signature.Of(_tally, _drops, null) with { AsItRan = asItRan, Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference) }, Looks);
 
     /// <summary>An alert's reading once the run is known to its end.</summary>
     /// <param name="change">The alert's last step.</param>

@@ -80,6 +80,14 @@ internal sealed class DropTally
         else Keep(_drops, (alert.Start, alert.End));
     }
 
+    /// <summary>A drop that was taken turned out to answer to another load.</summary>
+    public void Turn(Alert before, Alert after)
+    {
+        double share = Math.Sqrt(Math.Max(0, before.DeficitKpaS ?? 0));
+        _shares[(int)before.Direction] -= share;
+        _shares[(int)after.Direction] += share;
+    }
+
     /// <summary>Takes a sensor fault: when it is raised, and again when it is over.</summary>
     public void AddFault(Alert alert, bool ended)
     {

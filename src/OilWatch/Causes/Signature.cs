@@ -84,6 +84,9 @@ internal sealed record Signature
     /// <summary>Level against a reference and the rule of thumb.</summary>
     public LevelSignature Level { get; init; } = LevelSignature.Unknown;
 
+    /// <summary>True when what is healthy was learned while the run went on: a ratio may then fall because of that.</summary>
+    public bool AsItRan { get; init; }
+
     /// <summary>True when pressure fell for good during the run.</summary>
     public bool Fell => !double.IsNaN(FellAtS);
 

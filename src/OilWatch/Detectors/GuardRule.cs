@@ -51,6 +51,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True for a slow channel: stuck and silent are judged only against what is known to be usual for it, and a stuck one needs its context moved.</summary>
     public bool IsSlow { get; init; }
 
+    /// <summary>True where a change that is too fast is never believed for going on quietly: heat takes its time.</summary>
+    public bool CannotLeap { get; init; }
+
     /// <summary>True where a level at which the sensor was found railed is not believed again at once.</summary>
     public bool LearnsRails { get; init; }
 

@@ -25,7 +25,7 @@ internal static class GuardRules
             // A hose that comes off lets a crankcase breathe within a tenth of a second: only what is much faster is impossible.
             new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5 },
             // Oil and coolant take seconds for a few degrees. -45 °C is below the open-circuit end of the usual scales.
-            new(Role.OilTemperature, -45, 220, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
+            new(Role.OilTemperature, -45, 220, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true },
             new(Role.WaterTemperature, -45, 210, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
             new(Role.VehicleSpeed, -20, 500, slow) { RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, CountsWild = false },
             new(Role.Throttle, -25, 130, slow) { RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false },

@@ -6,4 +6,6 @@ namespace OilWatch.Detectors;
 /// <param name="Direction">Which way it acted.</param>
 /// <param name="Since">When it began.</param>
 /// <param name="HeldS">How long it had acted when the drop began, s.</param>
-internal readonly record struct LoadBefore(LoadDirection Direction, LogTime Since, double HeldS);
+/// <param name="Other">The load along the other axis that acted beside it or just before; none where there was none.</param>
+/// <param name="OtherHeldS">How long that one had acted, s.</param>
+internal readonly record struct LoadBefore(LoadDirection Direction, LogTime Since, double HeldS, LoadDirection Other = LoadDirection.None, double OtherHeldS = double.NaN);

@@ -57,7 +57,13 @@ internal sealed class LoadHistory(double loadG)
         // when a car turns in off the brakes, or comes on the power out of a corner, what acted half a second earlier is no longer what moves the oil.
         LogTime until = start.AddSeconds(LoadFilter.DelayS);
         foreach (double before in (ReadOnlySpan<double>)[NearS, AtS, returnS])
-            if (Look(start.AddSeconds(-before), until, start) is { Direction: not LoadDirection.None } load) return load;
+        {
+            if (Look(start.AddSeconds(-before), until, start) is not { Direction: not LoadDirection.None } load) continue;
+            if (load.Other != LoadDirection.None) return load;
+            // What acted just before on the other axis.
+            LoadBefore wider = Look(start.AddSeconds(-AtS), until, start);
+            return wider.Direction == load.Direction ? load with { Other = wider.Other, OtherHeldS = wider.OtherHeldS } : load with { Other = wider.Direction, OtherHeldS = wider.HeldS };
+        }
         return default;
     }
 
@@ -83,11 +89,11 @@ internal sealed class LoadHistory(double loadG)
         }
         if (lateralSince is null && longitudinalSince is null) return default;
         bool sideways = lateralSince is not null && (longitudinalSince is null || Math.Abs(lateral) >= Math.Abs(longitudinal));
-        LoadDirection direction = sideways
-            ? lateral > 0 ? LoadDirection.Left : LoadDirection.Right
-            : longitudinal > 0 ? LoadDirection.Accelerating : LoadDirection.Braking;
+        LoadDirection across = lateralSince is null ? LoadDirection.None : lateral > 0 ? LoadDirection.Left : LoadDirection.Right;
+        LoadDirection along = longitudinalSince is null ? LoadDirection.None : longitudinal > 0 ? LoadDirection.Accelerating : LoadDirection.Braking;
         LogTime began = (sideways ? lateralSince : longitudinalSince)!.Value;
-        return new LoadBefore(direction, began, Math.Max(0, start.SecondsSince(began)));
+        double otherHeldS = (sideways ? longitudinalSince : lateralSince) is { } other ? Math.Max(0, start.SecondsSince(other)) : double.NaN;
+        return new LoadBefore(sideways ? across : along, began, Math.Max(0, start.SecondsSince(began)), sideways ? along : across, otherHeldS);
     }
 
     /// <summary>Largest sustained lateral load since an instant, g, as a magnitude; NaN when none is known.</summary>

@@ -32,6 +32,12 @@ public readonly record struct PressureDrop
     /// <summary>Seconds of sustained load before the drop; NaN without load.</summary>
     public double LoadBeforeS { get; init; }
 
+    /// <summary>The load along the other axis that acted beside it or just before; none where there was none.</summary>
+    internal LoadDirection OtherDirection { get; init; }
+
+    /// <summary>How long that one had acted before the drop, s.</summary>
+    internal double OtherLoadS { get; init; }
+
     /// <summary>Largest sustained lateral acceleration, g, as a magnitude; NaN when not known.</summary>
     public double PeakLateralG { get; init; }
 

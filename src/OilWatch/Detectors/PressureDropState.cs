@@ -147,7 +147,8 @@ internal sealed class PressureDropState
         change = default;
         double spreadShare = frame.SpreadKpa / frame.ExpectedKpa;
         double reference = Math.Max(1 - _options.AdvisoryRatio, ReferenceSpreads * spreadShare);
-        _below = deficit > reference ? _below + 1 : 0;
+        // A reading that is held until the next one comes is still one reading.
+        if (frame.Fresh == 0 || frame.IsFresh(Role.OilPressure) || _below == 0) _below = deficit > reference ? _below + 1 : 0;
         if (doubtful) return false;
         _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * Math.Min(step, LongestStepS)));
         if (_below < 2 || _sum < Limit(reference, spreadShare)) return false;
@@ -182,6 +183,8 @@ internal sealed class PressureDropState
             Direction = load.Direction,
             LoadSince = load.Direction == LoadDirection.None ? start : load.Since,
             LoadBeforeS = load.Direction == LoadDirection.None ? double.NaN : load.HeldS,
+            OtherDirection = load.Other,
+            OtherLoadS = load.OtherHeldS,
             PeakLateralG = double.NaN,
             MinKpa = double.PositiveInfinity,
             MinRatio = double.PositiveInfinity,
@@ -251,9 +254,13 @@ internal sealed class PressureDropState
         {
             _recoveredAt ??= Crossing(frame.At, step, deficit, 1 - _options.AdvisoryRatio);
             _recoveredS = frame.At.SecondsSince(_recoveredAt.Value);
+            GradeReturn(step);
             _cautionSince = _warningSince = _dangerSince = null;
-            if (!IsOver()) return false;
-            return Ends(EventEnd.Recovered, _recoveredAt.Value, frame.At, out change);
+            if (IsOver()) return Ends(EventEnd.Recovered, _recoveredAt.Value, frame.At, out change);
+            if (_drop.Severity <= _announced) return false;
+            _announced = _drop.Severity;
+            change = new PressureDropChange(AlertPhase.Escalated, frame.At, _drop);
+            return true;
         }
         if (_recoveredAt is { } recovered)
         {
@@ -269,6 +276,14 @@ internal sealed class PressureDropState
         _announced = _drop.Severity;
         change = new PressureDropChange(AlertPhase.Escalated, frame.At, _drop);
         return true;
+    }
+
+    /// <summary>Pressure is back: how long it was below each limit is known to the instant at which the line between the last two readings crossed it.</summary>
+    private void GradeReturn(double step)
+    {
+        ref readonly Past now = ref Back(0);
+        if (Holds(ref _cautionSince, false, false, in now, step, 1 - _options.CautionRatio, _options.CautionHoldS)) Reach(Severity.Caution, now.At);
+        if (Holds(ref _warningSince, false, false, in now, step, 1 - _options.WarningRatio, _options.WarningHoldS)) Reach(Severity.Warning, now.At);
     }
 
     private void CountGap(double seconds, in EngineFrame frame)
@@ -350,8 +365,12 @@ internal sealed class PressureDropState
     {
         if (!begins && !(since is not null && stays))
         {
+            // It ended between two readings, where the line between them crossed the level again.
+            double rise = past.DeficitBefore - past.Deficit;
+            bool held = since is { } begun && step > 0 && past.DeficitBefore >= level && rise > 0
+                && past.At.AddSeconds(-step * Math.Clamp((level - past.Deficit) / rise, 0, 1)).SecondsSince(begun) >= holdS - 1e-6;
             since = null;
-            return false;
+            return held;
         }
         if (since is null)
         {

@@ -41,6 +41,8 @@ internal struct RoleGuard
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
     private const double SlowDoubtLimitS = 5;
+    private const double LeaplessAfterS = 20;          // a log may begin with a reading that is none yet
+    private const double LongestLeapS = 60;            // then the reading stands again
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -49,6 +51,7 @@ internal struct RoleGuard
     private LogTime _lastGood;
     private double _good;
     private bool _known;
+    private LogTime? _soundSince;
     private LogTime _doubtSince;
     private int _doubtCount;
     private double _doubtValue;
@@ -283,6 +286,15 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
+        if (rule.CannotLeap && _soundSince is { } since && _doubtSince.SecondsSince(since) > LeaplessAfterS)
+        {
+            // No heat is that quick, however quietly the reading goes on from there.
+            _doubtValue = value;
+            if (doubtS < rule.ReportAfterS) return;
+            EnterFault(SensorFaultKind.Offset, _doubtSince, at, value - _good);
+            Report(at, rule, ref changes);
+            return;
+        }
         bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
@@ -294,6 +306,7 @@ internal struct RoleGuard
         {
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
+            SensorFaultKind.Offset => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
@@ -309,6 +322,7 @@ internal struct RoleGuard
     private void Believe(LogTime at, double value)
     {
         _state = State.Sound;
+        _soundSince ??= at;
         _good = value;
         _lastGood = at;
         if (!_known || value < _lowest) _lowest = value;

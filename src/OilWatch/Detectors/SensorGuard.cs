@@ -37,6 +37,8 @@ internal sealed class SensorGuard
     private readonly Stretches _knownShaky = new();
     private readonly Stretches _offset = new();
     private readonly Stretches _knownOffset = new();
+    private readonly List<KnownLeap> _knownLeaps = [];
+    private int _nextLeap;
     private LeapWatch _leaps;
     private LeapPairs _pairs;
     private LatestMedian _latest;
@@ -89,6 +91,14 @@ internal sealed class SensorGuard
         _clock.LearnFrom(clock);
         _knownShaky.LearnFrom(other._shaky);
         _knownOffset.LearnFrom(other._offset);
+    }
+
+    /// <summary>Takes over where oil pressure turned out to read wrong by a constant, in order of time: masked, and reported when it is over.</summary>
+    public void LearnFrom(IEnumerable<KnownLeap> leaps)
+    {
+        _knownLeaps.Clear();
+        _knownLeaps.AddRange(leaps);
+        _nextLeap = 0;
     }
 
     /// <summary>A time stamp ran backwards.</summary>
@@ -147,6 +157,7 @@ internal sealed class SensorGuard
         }
         WatchLeaps(ref frame);
         if (newKpa) WatchPairs(frame.At, kpa);
+        if (_nextLeap < _knownLeaps.Count) HoldKnownLeap(ref frame);
         HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
         WatchStanding(in frame);
         _last = frame.At;
@@ -236,6 +247,25 @@ internal sealed class SensorGuard
             frame[Role.OilPressure] = _latest.At(frame.At);
             frame.Suspect &= ~(1u << (int)Role.OilPressure);
         }
+    }
+
+    /// <summary>Masks a stretch in which pressure is known to have read wrong by a constant; reports it when it is over, unless another rule has.</summary>
+    private void HoldKnownLeap(ref EngineFrame frame)
+    {
+        KnownLeap leap = _knownLeaps[_nextLeap];
+        if (frame.At < leap.From) return;
+        if (frame.At < leap.To)
+        {
+            frame[Role.OilPressure] = double.NaN;
+            frame.Masked |= 1u << (int)Role.OilPressure;
+            return;
+        }
+        _nextLeap++;
+        if (_oilFaultUntil >= leap.From || _guards[0].IsFaulty || _leaps.Masked) return;
+        _pairFaults++;
+        var fault = new SensorFault(Role.OilPressure, SensorFaultKind.Offset, leap.From, frame.At, leap.To, EventEnd.Open, leap.Kpa, 1);
+        _changes.Add(fault);
+        _changes.Add(fault with { Ending = EventEnd.Recovered });
     }
 
     private void WatchStanding(in EngineFrame frame)

@@ -20,6 +20,9 @@ internal sealed class ExpectedPressure
     private const double LeastDrift = 0.004;             // less drift than this makes no difference beside the spread
     private const double ReferenceRpm = 4000;
     private const double LongestDoubtS = 1800;
+    private const double LowShare = 0.9;
+    private const double LowHoldS = 2.5;
+    private const double LongestWaitS = 20;
 
     private readonly PressureModelOptions _options;
     private readonly Func<double, double> _viscosityRatio;
@@ -39,6 +42,9 @@ internal sealed class ExpectedPressure
     private double _binEndS = double.NaN;
     private int _binFrom;
     private float _lastBinS;
+    private double _lastExpected = double.NaN;
+    private LogTime _lowAt = new(long.MinValue / 2);
+    private LogTime _waitsSince = new(long.MinValue / 2);
 
     public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn)
     {
@@ -137,7 +143,7 @@ internal sealed class ExpectedPressure
             expected = Math.Min(_options.RuleOfThumbKpa * speed / 1000, _options.RuleOfThumbTopKpa);
             spread = RuleOfThumbShare * expected;
         }
-        frame.ExpectedKpa = expected;
+        frame.ExpectedKpa = _lastExpected = expected;
         frame.SurelyExpectedKpa = _recent.Step(frame.At, expected);
         double transient = TransientKpa(frame.At, expected);
         spread = Math.Sqrt((spread * spread) + (transient * transient));
@@ -168,7 +174,8 @@ internal sealed class ExpectedPressure
     private void Learn(in EngineFrame frame)
     {
         if (!_learning!.Take(in frame)) return;
-        if (_learning.CalmS >= _nextFitCalmS)
+        bool waits = Waits(in frame);
+        if (_learning.CalmS >= _nextFitCalmS && !waits)
         {
             _nextFitCalmS = _learning.CalmS + Math.Clamp(0.2 * _learning.CalmS, 6, 60);
             if (PressureFit.Fit(_learning.All, _learning.CalmS, _options, wholeRun: false) is { } fitted)
@@ -183,6 +190,17 @@ internal sealed class ExpectedPressure
         // While the engine stood nothing was seen: the gain grows uncertain with every bin that passed.
         for (double at = _binEndS + gain.BinS; at <= frame.At.Seconds && at < _binEndS + LongestDoubtS; at += gain.BinS) gain.Add([], _model);
         StartBin();
+    }
+
+    /// <summary>True while pressure is low by the model in use: a drop is judged to its end by what was healthy before it, but not for ever, for the model may be what is wrong.</summary>
+    private bool Waits(in EngineFrame frame)
+    {
+        if (_model is null) return false;
+        double expected = _lastExpected;
+        if (frame.PressureKpa < LowShare * expected) _lowAt = frame.At;
+        bool low = frame.At.SecondsSince(_lowAt) < LowHoldS;
+        if (!low) _waitsSince = frame.At;
+        return low && frame.At.SecondsSince(_waitsSince) < LongestWaitS;
     }
 
     private void StartBin()

@@ -79,8 +79,14 @@ internal sealed class HealthyPressure
     public double SpreadAt(double expectedKpa, double speedRpm, double viscosityRatio, double gain)
     {
         double least = LeastSpreadShare * expectedKpa;
-        double unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * (Seen?.Lack(speedRpm, LogarithmOf(Thickness(viscosityRatio, gain))) ?? 0);
-        return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen));
+        double unseen = 0, wrong = 0;
+        if (Seen is { } seen)
+        {
+            double logarithm = LogarithmOf(Thickness(viscosityRatio, gain));
+            unseen = (UsesTemperature ? UnseenSpreadShare : UnseenBlindSpreadShare) * expectedKpa * seen.Lack(speedRpm, logarithm);
+            wrong = seen.Wrong(speedRpm, logarithm) * expectedKpa;
+        }
+        return Math.Sqrt((SpreadKpa * SpreadKpa) + (least * least) + (unseen * unseen) + (wrong * wrong));
     }
 
     /// <summary>How wide the gain's filter looks, kPa: the spread, and what the gain's own uncertainty can make of pressure.</summary>

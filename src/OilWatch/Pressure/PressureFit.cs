@@ -50,6 +50,12 @@ internal static class PressureFit
         HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
         double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
         if (!wholeRun) return model;
+        if (model is not null && SuddenFall.In(samples, model.Lag) is > 0 and var sound
+            && FitTo(samples[..sound], calmS * sound / samples.Length, options, wholeRun) is { } whole && whole.SpreadKpa < PoorShare * whole.TypicalKpa)
+        {
+            whole.Gain = Follow(samples, whole, Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400), wholeRun);
+            return whole;
+        }
         if (spread < PoorShare && model is not null && !BeganHigher(samples, model)) return WithoutFallen(samples, model, calmS, options) ?? model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)
@@ -557,10 +563,11 @@ internal static class PressureFit
         {
             double speed = sample.SpeedRpm[model.Lag];
             double gain = model.Gain!.At(sample.AtS);
-            double expected = model.Steady(speed, sample.ViscosityRatio, gain);
-            if (Math.Abs(sample.PressureKpa - expected) > near) continue;
-            evidence.Add(speed, model.LogarithmOf(model.Thickness(sample.ViscosityRatio, gain)), sample.Calm ? 1 : 0.4);
+            double expected = model.Steady(speed, sample.ViscosityRatio, gain), logarithm = model.LogarithmOf(model.Thickness(sample.ViscosityRatio, gain));
+            if (expected > 20 && Math.Abs(sample.SlopeRpmS) < 3000) evidence.AddShare(sample.AtS, speed, logarithm, (sample.PressureKpa / expected) - 1, sample.Calm);
+            if (Math.Abs(sample.PressureKpa - expected) <= near) evidence.Add(speed, logarithm, sample.Calm ? 1 : 0.4);
         }
+        evidence.Settle();
         return evidence;
     }
 

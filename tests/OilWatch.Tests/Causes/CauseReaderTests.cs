@@ -73,6 +73,15 @@ public sealed class CauseReaderTests
     public void Pressure_held_down_at_a_level_is_the_relief_valve() => Assert.Equal(Cause.ReliefValve, Read(HeldDown).Cause);
 
     [Fact]
+    public void A_ratio_that_fell_while_healthy_was_still_being_learned_is_nothing_without_an_alert()
+    {
+        Signature unseen = HeldDown with { Drops = 0, Grave = 0, DropS = 0, LongestS = 0 };
+        Assert.Equal(Cause.ReliefValve, Read(unseen).Cause);
+        Assert.Equal(CauseOutcome.NothingFound, Read(unseen with { AsItRan = true }).Outcome);
+        Assert.Equal(Cause.ReliefValve, Read(HeldDown with { AsItRan = true }).Cause);
+    }
+
+    [Fact]
     public void Lost_at_idle_too_it_is_the_pump() =>
         Assert.Equal(Cause.PumpDamage, Read(HeldDown with { After = HeldDown.After with { IdleRatio = 0.4, SpeedPower = 0.8 } }).Cause);
 

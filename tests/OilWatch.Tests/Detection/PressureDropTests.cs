@@ -1,3 +1,4 @@
+using System.Reactive.Linq;
 using CsCheck;
 using OilWatch.Alerts;
 using OilWatch.Channels;
@@ -25,6 +26,40 @@ public sealed class PressureDropTests
     [Fact]
     public void Scenario_names_are_unique() =>
         Assert.Equal(ScenarioNames.Count, ScenarioNames.Select(row => row.Data).Distinct(StringComparer.Ordinal).Count());
+
+    [Fact]
+    public void A_reading_that_is_held_until_the_next_one_comes_is_still_one_reading()
+    {
+        // Pressure at 10 Hz in frames at 50 Hz; one wild reading.
+        List<EngineFrame> of(int wild)
+        {
+            var frames = new List<EngineFrame>();
+            for (int i = 0; i < 100; i++)
+            {
+                EngineFrame frame = Frame(0.02 * i, i / 5 >= 10 && i / 5 < 10 + wild ? 100 : 400);
+                frame.Fresh = (1u << (int)Role.EngineSpeed) | (i % 5 == 0 ? 1u << (int)Role.OilPressure : 0);
+                frames.Add(frame);
+            }
+            return frames;
+        }
+
+        Assert.Empty(of(1).ToObservable().DetectPressureDrops().ToEnumerable());
+        Assert.Equal(1.1, of(2).ToObservable().DetectPressureDrops().ToEnumerable().First().At.Seconds, 1e-6);
+    }
+
+    [Theory]
+    [InlineData(10, 400, 230, 230, Severity.Caution)]            // the line crosses 300 kPa 0.041 s before the first and after the last: 0.18 s below
+    [InlineData(10, 400, 285, 285, Severity.Advisory)]           // 0.013 s: 0.126 s
+    [InlineData(20, 320, 200, 200, Severity.Advisory)]           // 0.042 s: 0.134 s
+    [InlineData(20, 400, 100, 100, Severity.Advisory)]           // 0.033 s: 0.117 s
+    public void How_long_it_was_below_the_caution_limit_counts_to_where_the_line_between_two_readings_crossed_it(
+        double hz, double beside, double first, double second, Severity severity)
+    {
+        double[] kpa = [400, 400, 400, 400, 400, 400, 400, 400, 400, beside, first, second, beside, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400, 400];
+        PressureDrop drop = Assert.Single(
+            kpa.Select((pressure, i) => Frame(i / hz, pressure)).ToObservable().DetectPressureDrops().ToEnumerable(), change => change.Phase == AlertPhase.Ended).Drop;
+        Assert.Equal(severity, drop.Severity);
+    }
 
     private static EngineFrame Frame(double atS, double kpa, double expected = 400, double spread = 8, double rpm = 5000, double loadG = 0)
     {

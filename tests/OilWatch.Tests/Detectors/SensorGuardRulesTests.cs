@@ -306,6 +306,45 @@ public sealed class SensorGuardRulesTests
         Assert.Empty(Drops(second));
     }
 
+    [Fact]
+    public void A_stretch_known_to_have_been_off_by_a_constant_is_masked_from_its_first_reading_and_reported_when_it_is_over()
+    {
+        var leap = new KnownLeap(LogTime.FromSeconds(29.975), LogTime.FromSeconds(34.975), -150);
+        // Through a lag, so that no other rule finds it.
+        double kpa = 0;
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            if (Tick(frame) == 0) kpa = 0;
+            kpa += 0.4 * ((frame.At.Seconds is >= 30 and < 34.5 ? -150 : 0) - kpa);
+            frame[Role.OilPressure] = frame.PressureKpa + kpa;
+        }, leaps: [leap]);
+        SensorFault fault = Only(run);
+        Assert.Equal((Role.OilPressure, SensorFaultKind.Offset, leap.From, leap.To), (fault.Role, fault.Kind, fault.Start, fault.End));
+        Assert.Equal(35, fault.Raised.Seconds, 1e-6);
+        Assert.All(run.Frames, frame => Assert.Equal(frame.At > leap.From && frame.At < leap.To, frame.IsMasked(Role.OilPressure)));
+        Assert.Empty(Drops(run));
+    }
+
+    [Fact]
+    public void Oil_that_grows_forty_degrees_hotter_at_once_is_the_thermometer_until_it_is_back()
+    {
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            if (frame.At.Seconds is >= 30 and < 36) frame[Role.OilTemperature] = frame.OilTemperatureC + 42;
+        });
+        SensorFault fault = Only(run);
+        Assert.Equal((Role.OilTemperature, SensorFaultKind.Offset), (fault.Role, fault.Kind));
+        Assert.InRange(fault.Start.Seconds, 29.99, 30.06);
+        Assert.InRange(fault.End.Seconds, 35.99, 36.3);
+        Assert.All(run.Frames, frame => Assert.False(frame.OilTemperatureC > 120));
+    }
+
+    [Fact]
+    public void A_first_temperature_that_is_none_yet_does_not_hold_out_the_true_one() => Assert.Empty(Play(60, (ref EngineFrame frame) =>
+    {
+        if (frame.At.Seconds < 3) frame[Role.OilTemperature] = 20;
+    }).Faults);
+
     [Theory]
     [InlineData(0.04)]
     [InlineData(0.1)]
@@ -453,10 +492,11 @@ public sealed class SensorGuardRulesTests
 
     private static List<PressureDropChange> Drops(Run run) => [.. run.Judged.ToObservable().DetectPressureDrops().ToEnumerable()];
 
-    private static Run Play(double seconds, FrameChange change, SensorGuard? learned = null)
+    private static Run Play(double seconds, FrameChange change, SensorGuard? learned = null, KnownLeap[]? leaps = null)
     {
         var run = new Run(new SensorGuard(SensorGuardOptions.Default), [], []);
         if (learned is not null) run.Guard.LearnFrom(learned, new ClockWatch());
+        if (leaps is not null) run.Guard.LearnFrom(leaps);
         var random = new Random(20261125);
         for (int tick = 0; tick < seconds / StepS; tick++)
         {

@@ -177,4 +177,32 @@ public sealed class ExpectedPressureTests
             expected.Apply(ref frame);
         }
     }
+
+    [Theory]
+    [InlineData(58)]
+    [InlineData(61)]
+    [InlineData(64)]
+    [InlineData(67)]
+    public void Live_a_drop_is_judged_to_its_end_by_what_was_healthy_before_it(double fromS)
+    {
+        // All running is calm, so that the curve is learned anew every ten seconds or so, in the midst of the drop too.
+        ExpectedPressure expected = Live();
+        var engine = new TestEngine { LoggedTemperatureC = _ => 95, LengthS = fromS + 14, LateralG = _ => 0, Share = (t, _, _) => t >= fromS && t < fromS + 12 ? 0.7 : 1 };
+        HealthyPressure? before = null;
+        foreach (EngineFrame given in engine.Frames())
+        {
+            EngineFrame frame = given;
+            expected.Apply(ref frame);
+            if (frame.At.Seconds < fromS + 0.3) before = expected.Model;
+            else if (frame.At.Seconds < fromS + 12) Assert.Same(before, expected.Model);
+        }
+    }
+
+    [Fact]
+    public void Live_oil_that_grows_a_little_hotter_than_any_seen_does_not_make_the_curve_a_guess()
+    {
+        var engine = new TestEngine { LoggedTemperatureC = t => 90 + (15 * t / 200), LengthS = 200 };
+        EngineFrame[] late = [.. Judged(Live(), engine.Frames()).Where(frame => frame.At.Seconds > 60 && frame.CanJudgePressure && frame.SpeedRpm > 3000)];
+        Assert.All(late, frame => Assert.InRange(frame.SpreadKpa / frame.ExpectedKpa, 0, 0.18));
+    }
 }

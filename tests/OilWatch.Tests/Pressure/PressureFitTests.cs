@@ -253,18 +253,82 @@ public sealed class PressureFitTests
     [Fact]
     public void Evidence_grows_with_agreeing_readings_and_reaches_to_the_speeds_beside()
     {
+        const double Middle = 1.125;                                        // of a step of thickness
+        Evidence of(int readings)
+        {
+            var evidence = new Evidence();
+            for (int i = 0; i < readings; i++) evidence.Add(4250, Middle, 1);
+            evidence.Settle();
+            return evidence;
+        }
+
+        Assert.Equal(1, of(0).Lack(4250, Middle));
+        Evidence fifteen = of(15);
+        Assert.Equal(Math.Exp(-1), fifteen.Lack(4250, Middle), 6);          // fifteen readings: 1/e
+        Assert.Equal(Math.Exp(-0.3), fifteen.Lack(4750, Middle), 6);        // neighbours lend 0.3 of theirs
+        Assert.Equal(Math.Exp(-0.3), fifteen.Lack(3750, Middle), 6);
+        Assert.Equal(1, fifteen.Lack(5250, Middle));
+        Assert.Equal(1, fifteen.Lack(4250, 3));
+        Assert.InRange(of(215).Lack(4250, Middle), 0, 1e-6);
+        Assert.Equal(1, fifteen.Lack(99_000, Middle));
+        Assert.Equal(1, fifteen.Lack(4250, double.NaN));
+    }
+
+    [Fact]
+    public void Oil_a_little_hotter_than_any_seen_is_no_guess_yet_and_far_hotter_oil_is()
+    {
         var evidence = new Evidence();
-        Assert.Equal(1, evidence.Lack(4250, 1));
-        for (int i = 0; i < 15; i++) evidence.Add(4250, 1, 1);
-        Assert.Equal(Math.Exp(-1), evidence.Lack(4250, 1), 6);              // fifteen readings: 1/e
-        Assert.Equal(Math.Exp(-0.3), evidence.Lack(4750, 1), 6);            // neighbours lend 0.3 of theirs
-        Assert.Equal(Math.Exp(-0.3), evidence.Lack(3750, 1), 6);
-        Assert.Equal(1, evidence.Lack(5250, 1));
-        Assert.Equal(1, evidence.Lack(4250, 3));
-        for (int i = 0; i < 200; i++) evidence.Add(4250, 1, 1);
-        Assert.InRange(evidence.Lack(4250, 1), 0, 1e-6);
-        Assert.Equal(1, evidence.Lack(99_000, 1));
-        Assert.Equal(1, evidence.Lack(4250, double.NaN));
+        for (int i = 0; i < 300; i++) evidence.Add(4250, 0.02 + (0.001 * i), 1);
+        evidence.Settle();
+        Assert.InRange(evidence.Lack(4250, -0.05), 0, 0.01);                // two degrees
+        Assert.InRange(evidence.Lack(4250, -0.9), 0.99, 1);                 // thirty
+    }
+
+    [Fact]
+    public void Readings_that_lie_below_the_curve_together_say_that_it_is_wrong_there()
+    {
+        Evidence of(params (int Readings, double Share, bool Calm)[] visits)
+        {
+            var evidence = new Evidence();
+            for (int visit = 0; visit < visits.Length; visit++)
+                for (int i = 0; i < visits[visit].Readings; i++) evidence.AddShare((60 * visit) + (0.1f * i), 7500, 0.1, visits[visit].Share, visits[visit].Calm);
+            evidence.Settle();
+            return evidence;
+        }
+
+        Assert.Equal(0.1, of((8, -0.1, true), (8, -0.1, true)).Wrong(7500, 0.1), 0.015);
+        Assert.Equal(0.1, of((8, -0.1, true), (8, -0.1, true)).Wrong(7900, 0.1), 0.015);             // where too little was seen it is as at the speed below
+        Assert.Equal(0.16, of((8, -0.3, true), (8, -0.3, true)).Wrong(7500, 0.1), 6);                // a loss is a loss whatever the curve
+        Assert.Equal(0, of((30, -0.1, true)).Wrong(7500, 0.1));                                      // one visit may be one loss
+        Assert.Equal(0, of((8, 0, true), (8, 0, true), (90, -0.3, true)).Wrong(7500, 0.1));          // what broke later says nothing of the curve
+        Assert.Equal(0, of((4, 0, false), (12, -0.4, false), (4, 0, false)).Wrong(7500, 0.1));       // a corner that starves is entered with healthy pressure
+    }
+
+    [Fact]
+    public void A_relief_valve_that_sticks_open_is_held_against_what_it_was_though_the_oil_grows_hotter()
+    {
+        // Less is lost the higher the speed; four degrees in the minutes after it.
+        var engine = new TestEngine
+        {
+            LengthS = 600,
+            LateralG = _ => 0,
+            LoggedTemperatureC = t => 108 - (45 * Math.Exp(-t / 150)),
+            Share = (t, rpm, _) => t < 290 ? 1 : rpm < 4500 ? 0.8 : 0.9,
+        };
+        PressureSamples samples = engine.Samples();
+        int sound = SuddenFall.In(samples.All, SpeedLags.Usual);
+        Assert.InRange(samples.All[sound].AtS, 284, 292);
+        Assert.InRange(FitOf(engine).Steady(4000, TestEngine.RatioAt(102), 1) / engine.Curve.At(4000, TestEngine.RatioAt(102)), 0.95, 1.05);
+    }
+
+    [Fact]
+    public void A_warm_up_is_no_sudden_fall()
+    {
+        foreach (double timeS in (double[])[40, 80, 160])
+        {
+            var engine = new TestEngine { LengthS = 400, LoggedTemperatureC = t => 105 - (75 * Math.Exp(-t / timeS)) };
+            Assert.Equal(0, SuddenFall.In(engine.Samples().All, SpeedLags.Usual));
+        }
     }
 
     [Fact]
