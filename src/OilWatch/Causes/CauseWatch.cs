@@ -44,8 +44,18 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown)
     /// <summary>The reading of the whole run.</summary>
     /// <param name="own">This run's healthy curve, or null when it was not learned well enough.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
-    public CauseReading Read(HealthyReference? own, HealthyReference? reference) =>
-        CauseReader.Read(Signature.Of(_tally, _drops, null) with { Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference) }, Looks);
+    /// <param name="map">What calm running of this run showed.</param>
+    public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map)
+    {
+        Signature run = Signature.Of(_tally, _drops, null);
+        return CauseReader.Read(
+            run with
+            {
+                Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference),
+                Kind = run.Fell ? FallKind.At(map, run.FellAtS) : FallKind.Unknown,
+            },
+            Looks);
+    }
 
     /// <summary>An alert's reading once the run is known to its end.</summary>
     /// <param name="change">The alert's last step.</param>

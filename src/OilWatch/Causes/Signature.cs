@@ -84,6 +84,9 @@ internal sealed record Signature
     /// <summary>Level against a reference and the rule of thumb.</summary>
     public LevelSignature Level { get; init; } = LevelSignature.Unknown;
 
+    /// <summary>Whether the fall for good is the valve's or the pump's.</summary>
+    public FallKind Kind { get; init; } = FallKind.Unknown;
+
     /// <summary>True when pressure fell for good during the run.</summary>
     public bool Fell => !double.IsNaN(FellAtS);
 
