@@ -28,7 +28,9 @@ internal static class CauseRules
     private const double FlutterLikely = 16;
     private const double FlutterGrew = 0.4;            // logarithm of the variance
     private const double FlutterGrewBlind = 2;         // where oil temperature is not known
-    private const double FlutterShare = 0.0075;       // of pressure: less than that a curve that fits a little worse can make
+    private const double FlutterCertain = 40;
+    private const double FlutterEvenly = 0.8;
+    private const double FlutterShare = 0.007;       // of pressure: less than that a curve that fits a little worse can make
     private const double FlutterCalmShare = 0.6;       // air in the oil flutters without load too; air let in by a load does not
     private const double FewDrops = 3;
     private const double SomeUnloaded = 0.15;
@@ -50,6 +52,7 @@ internal static class CauseRules
     private const double RampPower = 0.70;
     private const double PowerGrew = 0.35;
     private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
+    private const double KindCertain = 50;           // load or unsteadiness cannot outweigh it: broken pickups, whose calm running looks like a lower valve, reach 36
     private const double KindSure = 5;              // logarithm of a likelihood ratio
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
@@ -75,7 +78,8 @@ internal static class CauseRules
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
-            Must(s => (s.Grave > 0 && !IsLow(s)) || !FallsOff(s), null),
+            Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
+            Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
             Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
             Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
@@ -101,6 +105,7 @@ internal static class CauseRules
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
+            Test(3, s => FluttersEverywhere(s) ? true : null, null),
             Test(4, s => Flutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
@@ -111,6 +116,7 @@ internal static class CauseRules
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => !IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s)), null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
         ]),
@@ -118,8 +124,8 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => IsCertainlyValves(s) || !IsUnsteady(s), null),
+            Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
@@ -133,7 +139,7 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s), null),
+            Must(s => !IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s)), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
@@ -147,7 +153,7 @@ internal static class CauseRules
         new(Cause.RestrictedPickup,
         [
             Must(FallsOff, FallsOffText),
-            Must(s => !IsLow(s), null),
+            Must(s => !IsLow(s) && !Flutters(s), null),
             Must(s => s.Drops > 0 && s.Grave == 0 && s.PressureFaults == 0, s => "none was deep or long enough for a caution"),
             Must(DropsNearTop, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
             Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
@@ -165,13 +171,13 @@ internal static class CauseRules
         new(Cause.ThinOil,
         [
             Must(s => IsLow(s), LowerThan),
-            Must(s => s.Drops == 0 || s.Grave == 0, null),
+            Must(s => s.Grave == 0 || DropsNearTop(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsOld(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
             Must(s => IsLow(s), LowerThan),
-            Must(s => s.Drops == 0 || s.Grave == 0, null),
+            Must(s => s.Grave == 0 || DropsNearTop(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsLower(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
     ];
@@ -213,6 +219,9 @@ internal static class CauseRules
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
     private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure;
 
+    /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
+    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain;
+
     /// <summary>True when it is the pump's.</summary>
     private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure;
 
@@ -237,6 +246,10 @@ internal static class CauseRules
         bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
         return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
     }
+
+    /// <summary>True when it flutters certainly, and without load hardly less than with it: no load lets that air in.</summary>
+    private static bool FluttersEverywhere(Signature s) =>
+        Flutters(s) && s.Flutter.Sigma >= FlutterCertain && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
 
     /// <summary>True when the relief valve is known to open where it did.</summary>
     private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.ReliefSigma <= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);

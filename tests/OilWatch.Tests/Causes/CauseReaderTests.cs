@@ -210,6 +210,12 @@ public sealed class CauseReaderTests
         }
     }
 
+    [Theory]
+    [InlineData(40, Cause.ReliefValve)]
+    [InlineData(-40, Cause.PumpDamage)]
+    public void All_speeds_and_temperatures_together_tell_valve_from_pump(double evidence, Cause cause) =>
+        Assert.Equal(cause, Read(HeldDown with { Kind = new FallKind(evidence, 0.5, 0.6), After = HeldDown.After with { SpeedPower = 0.6, IdleRatio = 0.9 } }).Cause);
+
     private static Signature Lower(EngineChange change) => Quiet with { Level = new LevelSignature(60, 0.5, 0.6, 0.8, "may.csv") { Change = change } };
 
     private static CauseReading Read(Signature signature) => CauseReader.Read(signature, causes => [.. causes.ToArray().Select(cause => cause.ToString())]);
