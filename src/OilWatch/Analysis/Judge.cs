@@ -32,7 +32,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     private readonly WaveStage? _waveform;
     private readonly Subject<VibrationChange> _waveChanges = new();
     private readonly BandDwell? _dwell;
-    private readonly ThickestOil _thickest = new();
+    private readonly PressureMap _map;
     private readonly RunMedian _thickness = new(0.2, 30);
     private readonly bool _hasCrankcase;
     private readonly bool _asLive;
@@ -60,6 +60,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         bool loadKnown = plan.Has(Role.LateralG) || plan.Has(Role.LongitudinalG);
         _causes = new CauseWatch(options, loadKnown, asItRuns: asLive || heard);
+        _map = new PressureMap(options.PressureModel);
         // One way through the detectors however many listen: what is read of a cause depends on every alert before it.
         IConnectableObservable<AlertChange> changes = _pass.Frames.FindAlertsIn(_pass.Faults, options, PlaceOf, loadKnown, plan.Has, waveform is null ? null : _waveChanges).Select(_causes.Take).Publish();
         Changes = changes;
@@ -125,7 +126,7 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <param name="logName">What this run is called.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
     public CauseReading Cause(string logName, HealthyReference? reference) =>
-        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference, _asLive);
+        _causes.Read(HealthyReference.From(logName, Baseline() with { Curve = _expected.Curve(1) }), reference, _map, _asLive);
 
     /// <summary>Stretches of sustained braking, joined with the alerts.</summary>
     public ImmutableArray<BrakingZone> BrakingZones(ImmutableArray<Alert> alerts) => _braking.Join(alerts, PlaceOf);
@@ -137,7 +138,7 @@ internal sealed class Judge : IFrameSink, IDisposable
         return summary with
         {
             Curve = _expected.Curve(_thickness.Value),
-            Parameters = _thickest.Ratio is var ratio && double.IsFinite(ratio) ? summary.Parameters.Add((HealthyReference.ThickestParameter, ratio, "of 100 °C")) : summary.Parameters,
+            Map = _map,
         };
     }
 
@@ -162,14 +163,11 @@ internal sealed class Judge : IFrameSink, IDisposable
     {
         _expected.Apply(ref frame);
         if (_hasCrankcase) _crankcase.Apply(ref frame);
+        _map.Take(in frame, _expected.SpeedRpm, _expected.Thickness);
         if (frame.CanJudgePressure)
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
-            if (_expected.Thickness > 0)
-            {
-                _thickness.Add(_expected.Thickness);
-                if (_begun && frame.SpeedRpm >= ThickestOil.AboveRpm) _thickest.Add(_expected.Thickness, Math.Min(frame.At.SecondsSince(_last), 1));
-            }
+            if (_expected.Thickness > 0) _thickness.Add(_expected.Thickness);
         }
         _last = frame.At;
         _begun = true;

@@ -28,7 +28,9 @@ internal static class CauseRules
     private const double FlutterLikely = 16;
     private const double FlutterGrew = 0.4;            // logarithm of the variance
     private const double FlutterGrewBlind = 2;         // where oil temperature is not known
-    private const double FlutterShare = 0.0075;       // of pressure: less than that a curve that fits a little worse can make
+    private const double FlutterCertain = 40;
+    private const double FlutterEvenly = 0.8;
+    private const double FlutterShare = 0.007;       // of pressure: less than that a curve that fits a little worse can make
     private const double FlutterCalmShare = 0.6;       // air in the oil flutters without load too; air let in by a load does not
     private const double FewDrops = 3;
     private const double SomeUnloaded = 0.15;
@@ -50,20 +52,18 @@ internal static class CauseRules
     private const double RampPower = 0.70;
     private const double PowerGrew = 0.35;
     private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
+    private const double KindCertain = 50;           // load or unsteadiness cannot outweigh it: broken pickups, whose calm running looks like a lower valve, reach 36
+    private const double KindSure = 5;              // logarithm of a likelihood ratio
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
     private const double IdleSurelyLost = 0.50;
     private const double SensorShare = 0.5;
     private const double LowLevelRatio = 0.85;
-    private const double PlateauKept = 0.885;
-    private const double PlateauLost = 0.85;
-    private const double ColdPlateauLost = 0.83;     // a soft valve gives way by a tenth to thin oil, for it passes less beside the leaks
-    private const double HardPlateauKept = 0.875;
-    private const double HardPlateauLost = 0.865;
-    private const double PlateauReached = 0.90;
-    private const double ThinnerReaches = 0.925;
-    private const double BelowThinner = 0.90;
-    private const double PlateauFlat = 0.02;
+    private const double ValveKept = 0.95;           // opening pressure against the reference's: with thin oil it comes out within 5 % of the old one
+    private const double ValveSurelyKept = 0.965;
+    private const double ValveLost = 0.93;
+    private const double ValveKnown = 0.03;          // standard error from which on "as it was" is known
+    private const double ValveChanged = 5;           // logarithm of a likelihood ratio
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
     /// <summary>The rules, in the order in which equals are named.</summary>
@@ -78,7 +78,8 @@ internal static class CauseRules
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
-            Must(s => (s.Grave > 0 && !IsLow(s)) || !FallsOff(s), null),
+            Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
+            Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
             Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
             Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
             Test(3, s => !s.Fell, null),
@@ -104,6 +105,7 @@ internal static class CauseRules
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
+            Test(3, s => FluttersEverywhere(s) ? true : null, null),
             Test(4, s => Flutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
@@ -114,6 +116,7 @@ internal static class CauseRules
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => !IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s)), null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
         ]),
@@ -121,24 +124,28 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s), null),
-            Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
+            Must(s => IsCertainlyValves(s) || !IsUnsteady(s), null),
+            Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
-            Must(s => !double.IsNaN(s.After.SpeedPower), null),
-            Must(s => !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
-            Must(s => !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => Known(s.After.SpeedPower, s.After.SpeedPower <= FlatPower && (double.IsNaN(s.MeasuredFall) || !(s.After.SpeedPower - s.Before.SpeedPower >= ValveGives))), s => Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
+            Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
+            Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
+            Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s)
+                ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
+                : Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
         ]),
         new(Cause.PumpDamage,
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s), null),
+            Must(s => !IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s)), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
-            Test(3, s => IdleIsLost(s) || Rises(s), s => IdleIsLost(s)
+            Test(3, s => IsPumps(s) || (!IsValves(s) && (IdleIsLost(s) || Rises(s))), s => IsPumps(s)
+                ? Invariant($"a pump that delivers {Percent(s.Kind.Delivery)} of what it did explains pressure since then at every speed and oil temperature, and a relief valve that opens at less does not")
+                : IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
                 : Invariant($"since then it rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat) without reaching the relief valve")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -146,6 +153,7 @@ internal static class CauseRules
         new(Cause.RestrictedPickup,
         [
             Must(FallsOff, FallsOffText),
+            Must(s => !IsLow(s) && !Flutters(s), null),
             Must(s => s.Drops > 0 && s.Grave == 0 && s.PressureFaults == 0, s => "none was deep or long enough for a caution"),
             Must(DropsNearTop, s => Invariant($"its falls come near the top of the speeds driven ({s.DropRpm:F0} rpm, median)")),
             Must(s => s.FallRatio < FellRatio && s.LongestS < LastsS, null),
@@ -163,28 +171,21 @@ internal static class CauseRules
         new(Cause.ThinOil,
         [
             Must(s => IsLow(s), LowerThan),
-            Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => ValveIsOld(s.Level), s => !double.IsNaN(s.Level.PlateauRatio)
-                ? Invariant($"in cold oil the relief plateau is still at {Percent(s.Level.PlateauRatio)} of the old one: valve and pump are as they were")
-                : s.Level.TopRatio >= PlateauKept
-                ? Invariant($"the relief plateau is reached and still at {Percent(s.Level.TopRatio)}: valve and pump are as they were")
-                : Invariant($"in its thickest oil pressure near the top still reaches {Percent(s.Level.OfOldPlateau)} of the old relief plateau: valve and pump are as they were")),
+            Must(s => s.Grave == 0 || DropsNearTop(s), null),
+            Test(3, s => Known(s.Level.Change.Evidence, ValveIsOld(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
             Must(s => IsLow(s), LowerThan),
-            Must(s => s.Drops == 0 || s.Grave == 0, null),
-            Test(3, s => ValveIsLower(s.Level),
-                s => double.IsNaN(s.Level.PlateauRatio)
-                    ? Invariant($"the plateau itself is down to {Percent(s.Level.TopRatio)} and flat: thinner oil alone would reach the old one")
-                    : s.Level.ThinnerOfOldPlateau >= ThinnerReaches
-                    ? Invariant($"in its thickest oil pressure near the top stands at {Percent(s.Level.OfOldPlateau)} of the old relief plateau, where thinner oil alone would still reach {Percent(s.Level.ThinnerOfOldPlateau)}")
-                    : Invariant($"in cold oil too the relief plateau is down to {Percent(s.Level.PlateauRatio)} of the old one: thinner oil alone would reach it")),
+            Must(s => s.Grave == 0 || DropsNearTop(s), null),
+            Test(3, s => Known(s.Level.Change.Evidence, ValveIsLower(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
     ];
 
-    /// <summary>True when the level is below the reference at low speed.</summary>
-    public static bool IsLow(Signature s) => s.Level.LowRatio <= LowLevelRatio;
+    /// <summary>True when the level is below the reference with the relief valve shut; at low speed where that is not known.</summary>
+    public static bool IsLow(Signature s) =>
+        double.IsNaN(s.Level.Change.Evidence)
+        ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio;
 
     /// <summary>True when the level is below the rule of thumb and there is no reference to say what is usual.</summary>
     public static bool IsBelowPractice(Signature s) => double.IsNaN(s.Level.LowRatio) && s.Level.PerThousandRpmKpa < PracticeKpa;
@@ -215,6 +216,19 @@ internal static class CauseRules
     /// <summary>True when pressure rises with speed towards a relief valve that it did reach before.</summary>
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
+    /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
+    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure;
+
+    /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
+    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain;
+
+    /// <summary>True when it is the pump's.</summary>
+    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure;
+
+    /// <summary>True when pressure hardly rises with speed any more.</summary>
+    private static bool HeldDown(Signature s) =>
+        s.After.SpeedPower <= FlatPower && (double.IsNaN(s.MeasuredFall) || !(s.After.SpeedPower - s.Before.SpeedPower >= ValveGives));
+
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
     public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
 
@@ -233,16 +247,15 @@ internal static class CauseRules
         return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
     }
 
-    /// <summary>True when the relief plateau is where it was.</summary>
-    private static bool ValveIsOld(LevelSignature level) => double.IsNaN(level.PlateauRatio)
-        ? level.TopRatio >= PlateauKept || level.OfOldPlateau >= PlateauReached
-        : level.PlateauRatio >= (level.HardValve ? HardPlateauKept : PlateauKept);
+    /// <summary>True when it flutters certainly, and without load hardly less than with it: no load lets that air in.</summary>
+    private static bool FluttersEverywhere(Signature s) =>
+        Flutters(s) && s.Flutter.Sigma >= FlutterCertain && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
 
-    /// <summary>True when the relief plateau is lower than it was.</summary>
-    private static bool ValveIsLower(LevelSignature level) => double.IsNaN(level.PlateauRatio)
-        ? level.TopRatio <= PlateauLost && level.TopRatio - level.MiddleRatio <= PlateauFlat
-        : level.PlateauRatio <= ColdPlateauLost || (level.PlateauRatio <= HardPlateauLost
-            && (level.HardValve || (level.ThinnerOfOldPlateau >= ThinnerReaches && level.OfOldPlateau <= BelowThinner * level.ThinnerOfOldPlateau)));
+    /// <summary>True when the relief valve is known to open where it did.</summary>
+    private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.ReliefSigma <= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
+
+    /// <summary>True when the relief valve surely opens at less than it did.</summary>
+    private static bool ValveIsLower(EngineChange change) => change.Relief <= ValveLost && change.Evidence >= ValveChanged;
 
     private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
 
@@ -262,6 +275,9 @@ internal static class CauseRules
 
     private static string LowerThan(Signature s) =>
         Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
+
+    private static string Compared(EngineChange change) => Invariant(
+        $"both runs together, at all speeds and oil temperatures, put the relief valve at {Percent(change.Relief)} of its old opening pressure (± {100 * change.ReliefSigma:F1}) and pressure with the valve shut at {Percent(change.Ramp)}");
 
     private static string Faults(Signature s)
     {

@@ -60,9 +60,20 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     /// <summary>The reading of the whole run.</summary>
     /// <param name="own">This run's healthy curve, or null when it was not learned well enough.</param>
     /// <param name="reference">What the engine showed before, or null.</param>
+    /// <param name="map">What calm running of this run showed.</param>
     /// <param name="asItRan">True when what is healthy was learned while the run went on.</param>
-    public CauseReading Read(HealthyReference? own, HealthyReference? reference, bool asItRan) =>
-        CauseReader.Read(Signature.Of(_tally, _drops, null) with { AsItRan = asItRan, Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference) }, Looks);
+    public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan)
+    {
+        Signature run = Signature.Of(_tally, _drops, null);
+        return CauseReader.Read(
+            run with
+            {
+                AsItRan = asItRan,
+                Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference),
+                Kind = run.Fell ? FallKind.At(map, run.FellAtS) : FallKind.Unknown,
+            },
+            Looks);
+    }
 
     /// <summary>An alert's reading once the run is known to its end.</summary>
     /// <param name="change">The alert's last step.</param>

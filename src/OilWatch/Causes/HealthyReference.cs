@@ -7,9 +7,6 @@ namespace OilWatch.Causes;
 /// <summary>What the same engine showed in another run, to hold a run's level of pressure against.</summary>
 public sealed record HealthyReference
 {
-    /// <summary>The parameter of a baseline that says how thick the oil was.</summary>
-    internal const string ThickestParameter = "thickest_oil";
-
     /// <summary>What it is called in sentences: the log's name.</summary>
     public required string Name { get; init; }
 
@@ -19,8 +16,8 @@ public sealed record HealthyReference
     /// <summary>Highest engine speed that it covers, rpm.</summary>
     public required double TopRpm { get; init; }
 
-    /// <summary>How thick the oil was at the thickest, against 100 °C, with the engine above 2500 rpm for ten seconds or more; NaN when not known.</summary>
-    public double Thickest { get; init; } = double.NaN;
+    /// <summary>What its calm running showed; null where it is not from a run.</summary>
+    internal PressureMap? Map { get; init; }
 
     /// <summary>True when oil temperature was known: only then do two runs compare at equal temperature.</summary>
     public required bool KnowsTemperature { get; init; }
@@ -46,7 +43,7 @@ public sealed record HealthyReference
             Curve = new PressureCurve(gain, power, offset, relief, slope, knee),
             TopRpm = baseline.Curve[^1].SpeedRpm,
             KnowsTemperature = power != 0,
-            Thickest = Value(ThickestParameter),
+            Map = baseline.Map,
         };
 
         double Value(string key)

@@ -87,6 +87,9 @@ internal sealed record Signature
     /// <summary>True when what is healthy was learned while the run went on: a ratio may then fall because of that.</summary>
     public bool AsItRan { get; init; }
 
+    /// <summary>Whether the fall for good is the valve's or the pump's.</summary>
+    public FallKind Kind { get; init; } = FallKind.Unknown;
+
     /// <summary>True when pressure fell for good during the run.</summary>
     public bool Fell => !double.IsNaN(FellAtS);
 

@@ -72,6 +72,9 @@ internal sealed class ExpectedPressure
     /// <summary>How thick the oil is now against 100 °C; NaN while its temperature is not known.</summary>
     public double Thickness => _ratio;
 
+    /// <summary>Engine speed as pressure follows it, rpm; NaN while it is not known.</summary>
+    public double SpeedRpm { get; private set; } = double.NaN;
+
     /// <summary>The healthy curve at a thickness of the oil: engine speed rpm, pressure kPa.</summary>
     public ImmutableArray<(double SpeedRpm, double PressureKpa)> Curve(double thickness)
     {
@@ -117,7 +120,7 @@ internal sealed class ExpectedPressure
 
     private void Expect(ref EngineFrame frame)
     {
-        double speed = _lags[_model?.Lag ?? SpeedLags.Usual];
+        double speed = SpeedRpm = _lags[_model?.Lag ?? SpeedLags.Usual];
         if (!double.IsFinite(speed) || !double.IsFinite(frame.SpeedRpm)) { _previous = double.NaN; return; }
         double ratio = frame.At.SecondsSince(_ratioAt) <= RatioHoldS ? _ratio : double.NaN;
         if (_model is { UsesTemperature: true } && !(ratio > 0)) ratio = _ratio > 0 ? _ratio : 1;

@@ -394,10 +394,11 @@ internal static class PressureFit
     }
 
     /// <summary>Solves the damped normal equations by Cholesky's method; null when they are not positive definite.</summary>
-    private static double[]? Solve(double[,] normal, double[] gradient, double damping)
+    internal static double[]? Solve(double[,] normal, double[] gradient, double damping)
     {
-        var lower = new double[Parameters, Parameters];
-        for (int i = 0; i < Parameters; i++)
+        int count = gradient.Length;
+        var lower = new double[count, count];
+        for (int i = 0; i < count; i++)
         {
             for (int j = 0; j <= i; j++)
             {
@@ -408,17 +409,17 @@ internal static class PressureFit
                 lower[i, i] = Math.Sqrt(sum);
             }
         }
-        var solution = new double[Parameters];
-        for (int i = 0; i < Parameters; i++)
+        var solution = new double[count];
+        for (int i = 0; i < count; i++)
         {
             double sum = gradient[i];
             for (int k = 0; k < i; k++) sum -= lower[i, k] * solution[k];
             solution[i] = sum / lower[i, i];
         }
-        for (int i = Parameters - 1; i >= 0; i--)
+        for (int i = count - 1; i >= 0; i--)
         {
             double sum = solution[i];
-            for (int k = i + 1; k < Parameters; k++) sum -= lower[k, i] * solution[k];
+            for (int k = i + 1; k < count; k++) sum -= lower[k, i] * solution[k];
             solution[i] = sum / lower[i, i];
         }
         return solution;

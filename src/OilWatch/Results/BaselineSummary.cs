@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using OilWatch.Causes;
 
 namespace OilWatch.Results;
 
@@ -28,4 +29,7 @@ public sealed record BaselineSummary
 
     /// <summary>The healthy curve at the run's median oil temperature: engine speed rpm, pressure kPa.</summary>
     public ImmutableArray<(double SpeedRpm, double PressureKpa)> Curve { get; init; } = [];
+
+    /// <summary>What calm running showed; null where it is not from a run.</summary>
+    internal PressureMap? Map { get; init; }
 }

@@ -157,14 +157,6 @@ public sealed class CauseReaderTests
         }).Cause);
 
     [Fact]
-    public void Where_the_plateau_was_never_passed_reaching_the_old_one_is_thin_oil() =>
-        Assert.Equal(Cause.ThinOil, Read(Quiet with { Level = new LevelSignature(60, 0.5, 0.6, 0.8, double.NaN, "may.csv") { OfOldPlateau = 0.95 } }).Cause);
-
-    [Fact]
-    public void Staying_below_what_thinner_oil_would_reach_is_wear() =>
-        Assert.Equal(Cause.Wear, Read(Quiet with { Level = new LevelSignature(60, 0.6, 0.75, 0.82, 0.85, "may.csv") { OfOldPlateau = 0.83, ThinnerOfOldPlateau = 0.97 } }).Cause);
-
-    [Fact]
     public void Falls_at_sensor_faults_are_the_sensors() =>
         Assert.Equal(Cause.Sensor, Read(LeftHand with { Drops = 4, Doubtful = 3, PressureFaults = 4 }).Cause);
 
@@ -177,10 +169,32 @@ public sealed class CauseReaderTests
     }
 
     [Theory]
-    [InlineData(0.5, 0.93, 0.95, Cause.ThinOil)]
-    [InlineData(0.6, 0.80, 0.80, Cause.Wear)]
-    public void Against_a_reference_the_plateau_tells_thin_oil_from_wear(double low, double middle, double top, Cause cause) =>
-        Assert.Equal(cause, Read(Quiet with { Level = new LevelSignature(60, low, middle, top, double.NaN, "may.csv") }).Cause);
+    [InlineData(1.00, 0.01, -0.1, Cause.ThinOil)]
+    [InlineData(0.96, 0.02, 2, Cause.ThinOil)]
+    [InlineData(0.86, 0.01, 80, Cause.Wear)]
+    [InlineData(0.90, 0.02, 6, Cause.Wear)]
+    public void Against_a_reference_the_valve_tells_thin_oil_from_wear(double relief, double sigma, double evidence, Cause cause) =>
+        Assert.Equal(cause, Read(Lower(new EngineChange(0.5, 0.02, relief, sigma, evidence))).Cause);
+
+    [Theory]
+    [InlineData(1.00, 0.2, -0.1)]      // the valve opened in neither run
+    [InlineData(0.86, 0.05, 3)]
+    [InlineData(0.94, 0.01, 9)]
+    [InlineData(double.NaN, double.NaN, double.NaN)]
+    public void Where_the_valve_is_not_known_well_enough_both_remain(double relief, double sigma, double evidence)
+    {
+        CauseReading reading = Read(Lower(new EngineChange(0.5, 0.02, relief, sigma, evidence)));
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.ThinOil, Cause.Wear], reading.Candidates);
+    }
+
+    [Fact]
+    public void Lower_with_the_valve_shut_is_lower_though_the_plateau_hides_it() =>
+        Assert.Equal(Cause.ThinOil, Read(Quiet with { Level = new LevelSignature(90, 0.95, 0.97, 0.98, "may.csv") { Change = new EngineChange(0.6, 0.05, 1, 0.01, 0) } }).Cause);
+
+    [Fact]
+    public void A_ramp_that_is_hardly_known_is_not_lower() =>
+        Assert.Equal(CauseOutcome.NothingFound, Read(Quiet with { Level = new LevelSignature(90, 0.95, 0.97, 0.98, "may.csv") { Change = new EngineChange(0.7, 0.2, 1, 0.01, 0) } }).Outcome);
 
     [Fact]
     public void Low_against_the_rule_of_thumb_alone_it_cannot_be_told()
@@ -204,6 +218,14 @@ public sealed class CauseReaderTests
             Assert.All(reading.Measurements, measurement => Assert.True(double.IsFinite(measurement.Value)));
         }
     }
+
+    [Theory]
+    [InlineData(40, Cause.ReliefValve)]
+    [InlineData(-40, Cause.PumpDamage)]
+    public void All_speeds_and_temperatures_together_tell_valve_from_pump(double evidence, Cause cause) =>
+        Assert.Equal(cause, Read(HeldDown with { Kind = new FallKind(evidence, 0.5, 0.6), After = HeldDown.After with { SpeedPower = 0.6, IdleRatio = 0.9 } }).Cause);
+
+    private static Signature Lower(EngineChange change) => Quiet with { Level = new LevelSignature(60, 0.5, 0.6, 0.8, "may.csv") { Change = change } };
 
     private static CauseReading Read(Signature signature) => CauseReader.Read(signature, causes => [.. causes.ToArray().Select(cause => cause.ToString())]);
 
@@ -232,7 +254,10 @@ public sealed class CauseReaderTests
             UnsteadyAtS = Or(random, 100),
             Before = Part(random),
             After = Part(random),
-            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), Or(random, 1), "x"),
+            Level = random.Next(2) == 0 ? LevelSignature.Unknown : new LevelSignature(Or(random, 100), Or(random, 1), Or(random, 1), Or(random, 1), "x")
+            {
+                Change = new EngineChange(Or(random, 1), Or(random, 0.1), Or(random, 1.2), Or(random, 0.1), Or(random, 20)),
+            },
         };
     }
 

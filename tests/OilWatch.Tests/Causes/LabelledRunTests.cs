@@ -19,6 +19,7 @@ public sealed class LabelledRunTests
     [InlineData("relief-open", 6, "relief-valve")]
     [InlineData("pickup-broken", 2, "pickup-broken")]
     [InlineData("pickup-broken", 3, "pickup-broken")]
+    [InlineData("relief-open", 203, "relief-valve")]     // a soft valve: pressure still rises with speed
     [InlineData("pump-failing", 1, "pump-damage")]
     [InlineData("faults-pressure", 1, "sensor")]
     [InlineData("faults-on-wet", 1, "pickup-uncovered left")]
@@ -41,16 +42,17 @@ public sealed class LabelledRunTests
     [InlineData("thin-oil", 1, "thin-oil")]
     [InlineData("worn", 5, "wear")]
     [InlineData("worn", 9, "wear")]
-    public async Task Against_an_earlier_run_thin_oil_is_told_from_wear_where_cold_oil_reaches_the_plateau(string scenario, ulong seed, string cause)
+    [InlineData("worn", 12, "wear")]             // no plateau is reached in the worn engine
+    [InlineData("thin-oil", 9, "thin-oil")]
+    public async Task Against_an_earlier_run_thin_oil_is_told_from_wear(string scenario, ulong seed, string cause)
     {
         SessionResult result = await CauseBench.AnalyseAsync(scenario, seed, reference: "clean-wet");
         Assert.Equal(cause, CauseBench.Word(result.Cause!));
     }
 
     [Theory]
-    [InlineData("worn", 12)]
-    [InlineData("thin-oil", 9)]
-    public async Task Where_the_plateau_is_not_reached_wear_and_thin_oil_remain(string scenario, ulong seed)
+    [InlineData("worn", 221)]
+    public async Task Where_the_valve_hardly_opens_wear_and_thin_oil_remain(string scenario, ulong seed)
     {
         SessionResult result = await CauseBench.AnalyseAsync(scenario, seed, reference: "clean-wet");
         Assert.Equal(CauseOutcome.CannotTell, result.Cause!.Outcome);

@@ -1,0 +1,25 @@
+namespace OilWatch.Causes;
+
+/// <summary>What may differ between two parts of running: how far the logarithms of ramp, relief pressure and delivery, and the power of viscosity, may be from what is usual.</summary>
+/// <param name="UsualRamp">The usual logarithm of the ramp against before.</param>
+/// <param name="Ramp">Standard deviation of it.</param>
+/// <param name="Relief">Standard deviation of the logarithm of the relief pressure against before.</param>
+/// <param name="Delivery">Standard deviation of the logarithm of the pump's delivery against before.</param>
+/// <param name="Power">Standard deviation of the change of the power of viscosity.</param>
+internal readonly record struct ChangeFreedom(double UsualRamp, double Ramp, double Relief, double Delivery, double Power)
+{
+    private const double None = 1e-4;
+    private const double Slight = 0.02;
+
+    /// <summary>Another oil or other clearances, and another relief valve.</summary>
+    public static ChangeFreedom RampAndValve { get; } = new(-0.6, 0.6, 0.3, None, 0.03);
+
+    /// <summary>Another oil or other clearances.</summary>
+    public static ChangeFreedom RampAlone { get; } = RampAndValve with { Relief = None };
+
+    /// <summary>A relief valve that fails in a run.</summary>
+    public static ChangeFreedom ValveFails { get; } = new(0, Slight, 1, None, None);
+
+    /// <summary>A pump that fails in a run.</summary>
+    public static ChangeFreedom PumpFails { get; } = new(0, Slight, None, 1, None);
+}
