@@ -83,7 +83,7 @@ public sealed class NmeaTrackTests
         Assert.Equal((5, 2, 1, 2), (track.Lines, track.Fixes, track.Empty, track.Damaged));
         Assert.Equal(
             ["gps.nmea:1: a sentence begins with '$'", "gps.nmea:4: the checksum after '*' is the exclusive or of all bytes between '$' and '*'; this one differs"],
-            track.Problems.Select(problem => problem.ToString()));
+            track.Problems.Select(problem => problem.ToString()), StringComparer.Ordinal);
     }
 
     [Fact]

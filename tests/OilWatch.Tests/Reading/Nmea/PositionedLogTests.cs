@@ -25,7 +25,7 @@ public sealed class PositionedLogTests
     public async Task What_comes_before_the_log_is_left_out()
     {
         (List<string> given, _, _) = await ReadAsync("t [s],RPM\n100,1000\n101,1100\n", Track(0, 99.9, 100.5), startS: 0);
-        Assert.Equal(["100.5 latitude=10", "100.5 longitude=20"], given.Where(line => line.Contains("itude", StringComparison.Ordinal)));
+        Assert.Equal(["100.5 latitude=10", "100.5 longitude=20"], given.Where(line => line.Contains("itude", StringComparison.Ordinal)), StringComparer.Ordinal);
     }
 
     [Fact]
