@@ -87,7 +87,7 @@ public sealed class WaveformTests : IDisposable
     }
 
     /// <summary>A 16-bit WAVE file of one tone at 3200 samples a second, full scale 20 g.</summary>
-    private static byte[] Tone(int seconds, double hz, double peakG)
+    internal static byte[] Tone(int seconds, double hz, double peakG)
     {
         const int RateHz = 3200;
         var bytes = new byte[44 + (2 * RateHz * seconds)];

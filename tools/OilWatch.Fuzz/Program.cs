@@ -10,6 +10,7 @@ using SharpFuzz;
     ("dbc", DbcTarget.Run, TextSeeds.Dbc),
     ("recording", RecordingTarget.Run, RecordingTarget.Seeds),
     ("car", CarFileTarget.Run, TextSeeds.Car),
+    ("nmea", NmeaTarget.Run, NmeaTarget.Seeds),
 ];
 
 if (args.Length == 0 || targets.FirstOrDefault(target => target.Name.Equals(args[0], StringComparison.Ordinal)) is not { Name: not null } chosen)

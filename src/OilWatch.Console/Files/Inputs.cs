@@ -65,6 +65,41 @@ internal static class Inputs
         return new WaveSource(source) { Scale = setting.Scale, StartS = setting.StartS, Unit = setting.Unit };
     }
 
+    /// <summary>The file of NMEA 0183 sentences that a car file names for positions and speed, or null.</summary>
+    /// <exception cref="UsageException">There is no such file, or more than one is named.</exception>
+    public static PositionSource? Positions(string? carFile, AnalysisOptions options)
+    {
+        if (carFile is null) return null;
+        (Role Role, ChannelSetting Setting)[] named =
+        [
+            .. ((Role[])[Role.Latitude, Role.Longitude, Role.VehicleSpeed])
+                .Where(role => options.Car.Channels.TryGetValue(role, out ChannelSetting? setting) && setting.File is not null)
+                .Select(role => (role, options.Car.Channels[role])),
+        ];
+        if (named is not [(var first, { File: { } file } setting), ..]) return null;
+        string car = Path.GetFileName(carFile);
+        var problems = new List<string>();
+        foreach ((Role role, ChannelSetting other) in named[1..])
+        {
+            if (!string.Equals(other.File, file, StringComparison.Ordinal))
+                problems.Add($"{car}: [channels.{role.Key()}] file = \"{other.File}\" and [channels.{first.Key()}] file = \"{file}\": sentences come from one file; name the same for both");
+            else if (other.StartS is { } start && setting.StartS is { } known && start != known)
+                problems.Add(FormattableString.Invariant($"{car}: [channels.{role.Key()}] start_s = {start} and [channels.{first.Key()}] start_s = {known}: one file begins once; give it once"));
+        }
+        LogSource source = SideFile(Path.Combine(Path.GetDirectoryName(carFile) ?? "", file), $"{car}: [channels.{first.Key()}] file = \"{file}\"", problems);
+        if (problems.Count > 0) throw new UsageException(problems);
+        return new PositionSource(source) { StartS = named.Select(each => each.Setting.StartS).FirstOrDefault(start => start is not null) ?? 0, Fills = [.. named.Select(each => each.Role)] };
+    }
+
+    /// <summary>The paths of all files that a car file names beside it: none of them may be replaced by results.</summary>
+    public static IEnumerable<string> Beside(string? carFile, AnalysisOptions options)
+    {
+        if (carFile is null) return [];
+        string folder = Path.GetDirectoryName(carFile) ?? "";
+        return options.Car.Channels.Values.Select(setting => setting.File).Concat(options.Car.CanDatabases).Append(options.Car.AdviceFile)
+            .OfType<string>().Distinct(StringComparer.Ordinal).Select(file => Path.Combine(folder, file));
+    }
+
     private static FileStream Open(string path)
     {
         var stream = new FileStream(path, new FileStreamOptions

@@ -1,6 +1,7 @@
 using System.Globalization;
 using OilWatch.Channels;
 using OilWatch.Reading;
+using OilWatch.Vibration;
 
 namespace OilWatch.Console.Text;
 
@@ -18,6 +19,7 @@ internal static class ChannelsAnswer
         page.Wrapped(Contents(inventory));
         page.Rule();
         page.Table(Channels(inventory));
+        Waveform(page, inventory);
         Roles(page, inventory);
         Missing(page, inventory);
         Assumed(page, inventory);
@@ -61,6 +63,30 @@ internal static class ChannelsAnswer
     private static string Gaps(ChannelListing listing) => listing.GapCount == 0
         ? ""
         : string.Create(CultureInfo.InvariantCulture, $"{listing.GapCount}: {Quantities.Number(listing.GapS, 0)} s");
+
+    private static void Waveform(Page page, ChannelInventory inventory)
+    {
+        if (inventory.Waveform is not { } wave) return;
+        Heading(page, "The waveform beside it");
+        string axes = wave.RangeG.Length == 1 ? "one axis" : string.Create(CultureInfo.InvariantCulture, $"{wave.RangeG.Length} axes");
+        page.Wrapped($"{wave.Source}: {wave.FormatName}, {wave.Stored}; {axes} at {Quantities.Number(wave.RateHz, 1)} samples a second", "  - ");
+        page.Wrapped(
+            $"{Quantities.Count(wave.Samples)} samples each, {Quantities.Number(wave.LengthS, 3)} s; from {Quantities.Number(wave.Start.Seconds, 3)} to {Quantities.Number(wave.End.Seconds, 3)} s of the log's time", "  - ");
+        page.Wrapped(Shared(wave, inventory.Reading), "  - ");
+        foreach ((int axis, (double min, double max)) in wave.RangeG.Index())
+            page.Wrapped(string.Create(CultureInfo.InvariantCulture, $"axis {axis + 1}: from {Quantities.Short(min)} to {Quantities.Short(max)} g"), "  - ");
+        foreach (ReadingProblem problem in wave.Problems.Take(MostSentences)) page.Wrapped(problem.ToString(), "  - ");
+    }
+
+    /// <summary>How much of the log it covers.</summary>
+    private static string Shared(WaveListing wave, ReadingReport log)
+    {
+        if (log is not { First: { } first, Last: { } last }) return "the log has no readings to go with it";
+        double shared = Math.Min(wave.End.Seconds, last.Seconds) - Math.Max(wave.Start.Seconds, first.Seconds);
+        return shared > 0
+            ? $"{Quantities.Number(shared, 3)} s of it lie within the log"
+            : "it has no time in common with the log; set start_s in [channels.vibration]";
+    }
 
     private static void Roles(Page page, ChannelInventory inventory)
     {

@@ -5,6 +5,7 @@ using OilWatch.Console.Hosting;
 using OilWatch.Console.Text;
 using OilWatch.Reading;
 using OilWatch.Results;
+using OilWatch.Vibration;
 
 namespace OilWatch.Console.Verbs;
 
@@ -16,20 +17,48 @@ internal sealed class ChannelsVerb(ChannelsSettings settings, Surroundings aroun
         (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
         if (settings.Limits) ShowLimits(options);
         if (settings.Logs.Length == 0) return ExitCodes.Done;
+        WaveSource? waveform = Inputs.Waveform(settings.Car, options);
+        PositionSource? positions = Inputs.Positions(settings.Car, options);
+        foreach (LogSource beside in (IEnumerable<LogSource>)[.. waveform is null ? Array.Empty<LogSource>() : [waveform.File], .. positions is null ? Array.Empty<LogSource>() : [positions.File]])
+            if (settings.Logs.Length > 1) around.Say($"{beside.Name}: is not listed, because it belongs to one log and several are given; list its log alone");
+        if (settings.Logs.Length > 1) (waveform, positions) = (null, null);
+        readers = readers with { Positions = positions };
+        (WaveListing? wave, Outcome? unread) = await WaveAsync(waveform, stop);
         var progress = new ProgressBar(null, around.Time, settings.Logs.Select(_ => 0L));
         IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
-            settings.Logs, around, progress, (log, token) => OneAsync(settings.Logs[log], options, readers, token), stop);
-        return Outcome.ExitCode(outcomes);
+            settings.Logs, around, progress, (log, token) => OneAsync(settings.Logs[log], options, readers, wave, token), stop);
+        if (unread is null) return Outcome.ExitCode(outcomes);
+        foreach (string problem in unread.Problems) around.Say(problem);
+        return Outcome.ExitCode([.. outcomes, unread]);
     }
 
-    private async Task<Outcome> OneAsync(string log, AnalysisOptions options, ReaderOptions readers, CancellationToken stop)
+    private async Task<Outcome> OneAsync(string log, AnalysisOptions options, ReaderOptions readers, WaveListing? waveform, CancellationToken stop)
     {
         ILogReader reader = await around.Parts.OpenLog(Inputs.Log(log), readers, stop);
         var contents = new InventorySink(reader.Channels.Count);
         ReadingReport reading = await reader.ReadAsync([.. reader.Channels.Select(channel => channel.Index)], contents, stop);
         ChannelPlan plan = around.Parts.FindRoles(reader.Channels, contents.Sample, options.Car);
         ChannelInventory inventory = ChannelInventory.Of(reader, contents, reading, plan, around.Parts.RoleCost);
+        if (waveform is not null) inventory = inventory with { Waveform = waveform, Missing = inventory.Missing.RemoveAll(missing => missing.Role == Role.Vibration) };
         return new Outcome { Read = true, Answer = Answer(inventory) };
+    }
+
+    /// <summary>What is in the waveform, or what kept it from being read.</summary>
+    private static async Task<(WaveListing? Waveform, Outcome? Unread)> WaveAsync(WaveSource? waveform, CancellationToken stop)
+    {
+        if (waveform is null) return (null, null);
+        try
+        {
+            return (await WaveListing.ReadAsync(waveform, Scratch.Open, stop), null);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            return (null, new Outcome { Interrupted = true });
+        }
+        catch (Exception error) when (error is InputException or IOException or UnauthorizedAccessException)
+        {
+            return (null, new Outcome { Problems = [Failures.Reading(waveform.File.Name, error)] });
+        }
     }
 
     private string Answer(ChannelInventory inventory)

@@ -20,7 +20,7 @@ internal sealed class ProveVerb(ProveSettings settings, Surroundings around) : I
     public async Task<int> RunAsync(CancellationToken stop)
     {
         (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
-        ResultFolder? folder = Folder();
+        ResultFolder? folder = Folder(options);
         ImmutableArray<string> logs = [.. settings.Groups.SelectMany(group => group.Logs)];
         var results = new SessionResult?[logs.Length];
         var progress = new ProgressBar(around.Progress && !settings.Answer.Quiet ? around.Error : null, around.Time, logs.Select(Inputs.Length));
@@ -92,17 +92,16 @@ internal sealed class ProveVerb(ProveSettings settings, Surroundings around) : I
         }
     }
 
-    private ResultFolder? Folder()
+    private ResultFolder? Folder(AnalysisOptions options)
     {
         if (settings.Out is not { } path) return null;
         var folder = new ResultFolder(path, around.CreateFile);
-        string[] inputs = [.. settings.Groups.SelectMany(group => group.Logs), .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
-        foreach (string name in new[] { JsonName, PageName })
-        {
-            string target = Path.GetFullPath(Path.Combine(path, name));
-            if (inputs.FirstOrDefault(input => string.Equals(Path.GetFullPath(input), target, StringComparison.OrdinalIgnoreCase)) is { } clash)
-                throw new UsageException($"{clash}: would be replaced by the results of the same name; choose another --out");
-        }
+        SparedFiles.Check(
+            [Path.Combine(path, JsonName), Path.Combine(path, PageName)],
+            [
+                .. settings.Groups.SelectMany(group => group.Logs), .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car],
+                .. Inputs.Beside(settings.Car, options),
+            ]);
         folder.Prepare();
         return folder;
     }

@@ -24,7 +24,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
     public async Task<int> RunAsync(CancellationToken stop)
     {
         (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
-        ImmutableArray<ResultFolder?> folders = Folders();
+        ImmutableArray<ResultFolder?> folders = Folders(options);
         var progress = new ProgressBar(
             around.Progress && !settings.Answer.Quiet ? around.Error : null, around.Time, settings.Logs.Select(Inputs.Length));
         AnalysisRequest request = new()
@@ -35,9 +35,12 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
             OpenScratch = Scratch.Open,
         };
         WaveSource? waveform = Inputs.Waveform(settings.Car, options);
+        PositionSource? positions = Inputs.Positions(settings.Car, options);
         if (settings.Reference is { } reference) request = request with { Reference = await ReferenceAsync(reference, request, stop) };
         if (waveform is not null && settings.Logs.Length > 1) around.Say($"{waveform.File.Name}: is not judged, because it belongs to one log and several are given; replay its log alone");
         else request = request with { Waveform = waveform };
+        if (positions is not null && settings.Logs.Length > 1) around.Say($"{positions.File.Name}: is not used, because it belongs to one log and several are given; replay its log alone");
+        else request = request with { Readers = readers with { Positions = positions } };
         IReadOnlyCollection<Outcome> outcomes = await LogRun.AllAsync(
             settings.Logs, around, progress,
             (log, token) => OneAsync(settings.Logs[log], folders[log], request with { Progress = progress.Of(log) }, token), stop);
@@ -124,34 +127,29 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
     }
 
     /// <summary>Where each log's results go: straight into the folder for one log, a sub-folder each for several.</summary>
-    private ImmutableArray<ResultFolder?> Folders()
+    private ImmutableArray<ResultFolder?> Folders(AnalysisOptions options)
     {
         if (settings.Out is not { } path) return [.. settings.Logs.Select(_ => (ResultFolder?)null)];
         ImmutableArray<ResultFolder?> folders = settings.Logs.Length == 1
             ? [new ResultFolder(path, around.CreateFile)]
             : [.. FolderNames.For(settings.Logs).Select(name => new ResultFolder(Path.Combine(path, name), around.CreateFile))];
-        SpareInputs(folders);
+        SpareInputs(folders, options);
         new ResultFolder(path, around.CreateFile).Prepare();
         return folders;
     }
 
     /// <summary>A log called laps.csv, say, must not be replaced by the results about it.</summary>
-    private void SpareInputs(IEnumerable<ResultFolder?> folders)
+    private void SpareInputs(IEnumerable<ResultFolder?> folders, AnalysisOptions options)
     {
-        // Letter case is ignored everywhere: on some systems laps.csv and Laps.CSV are one file.
-        HashSet<string> targets = new(
+        SparedFiles.Check(
             [
-                .. folders.OfType<ResultFolder>().SelectMany(folder => Files.Select(file => Path.GetFullPath(Path.Combine(folder.FolderPath, file.Name)))),
-                Path.GetFullPath(Path.Combine(settings.Out!, IndexPage.FileName)),
+                .. folders.OfType<ResultFolder>().SelectMany(folder => Files.Select(file => Path.Combine(folder.FolderPath, file.Name))),
+                Path.Combine(settings.Out!, IndexPage.FileName),
             ],
-            StringComparer.OrdinalIgnoreCase);
-        string[] inputs = [.. settings.Logs, .. settings.Reference is null ? Array.Empty<string>() : [settings.Reference], .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car]];
-        string[] problems =
-        [
-            .. inputs.Where(input => targets.Contains(Path.GetFullPath(input)))
-                .Select(input => $"{input}: would be replaced by the results of the same name; choose another --out"),
-        ];
-        if (problems.Length > 0) throw new UsageException(problems);
+            [
+                .. settings.Logs, .. settings.Reference is null ? Array.Empty<string>() : [settings.Reference], .. settings.CanDatabases,
+                .. settings.Car is null ? Array.Empty<string>() : [settings.Car], .. Inputs.Beside(settings.Car, options),
+            ]);
     }
 
     private static IEnumerable<string> Problems(ReadingReport reading)

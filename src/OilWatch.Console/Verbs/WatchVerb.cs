@@ -31,7 +31,8 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         (AnalysisOptions options, ReaderOptions readers) = Inputs.Car(settings.Car, settings.CanDatabases, around.Parts);
         string? played = settings.Source.StartsWith(LiveSources.PlayPrefix, StringComparison.Ordinal) ? settings.Source[LiveSources.PlayPrefix.Length..] : null;
         ILiveSource? source = played is null ? Source() : null;
-        ResultFolder? folder = Folder(played);
+        ResultFolder? folder = Folder(played, options);
+        if (played is not null) readers = readers with { Positions = Inputs.Positions(settings.Car, options) };
         await using PitBoard? board = await BoardStart.OpenAsync(settings.Board, options.Car.Name, settings.Answer.Units, SayOfBoard);
         SessionResult result;
         using (var outbox = new Outbox(around))
@@ -86,13 +87,12 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         return source ?? throw new UsageException($"{problem}; see 'oilwatch watch --help'");
     }
 
-    private ResultFolder? Folder(string? played)
+    private ResultFolder? Folder(string? played, AnalysisOptions options)
     {
         if (settings.Out is not { } path) return null;
-        HashSet<string> targets = new(Files.Select(file => Path.GetFullPath(Path.Combine(path, file.Name))), StringComparer.OrdinalIgnoreCase);
-        string[] inputs = [.. new[] { played, settings.Car }.OfType<string>(), .. settings.CanDatabases];
-        if (inputs.FirstOrDefault(input => targets.Contains(Path.GetFullPath(input))) is { } clash)
-            throw new UsageException($"{clash}: would be replaced by the results of the same name; choose another --out");
+        SparedFiles.Check(
+            Files.Select(file => Path.Combine(path, file.Name)),
+            [.. new[] { played, settings.Car }.OfType<string>(), .. settings.CanDatabases, .. Inputs.Beside(settings.Car, options)]);
         var folder = new ResultFolder(path, around.CreateFile);
         folder.Prepare();
         return folder;

@@ -21,6 +21,10 @@ internal static class VibrationAlertText
             ? string.Create(CultureInfo.InvariantCulture, $" from {rise.FromRpm:F0} to {rise.ToRpm:F0} rpm")
             : " at all engine speeds";
         string what = rise.Band is { } band ? $"Vibration in {band}" : "Vibration";
+        // A narrow band says how much and at which frequency, as long as the level as a whole says less.
+        bool isNarrow = rise.NarrowRatio > rise.WorstRatio;
+        double ratio = isNarrow ? rise.NarrowRatio : rise.WorstRatio;
+        if (isNarrow) what = string.Create(CultureInfo.InvariantCulture, $"{what} about {rise.NarrowHz:F0} Hz");
         return new Alert
         {
             Kind = AlertKind.VibrationBand,
@@ -41,11 +45,16 @@ internal static class VibrationAlertText
             [
                 string.Create(CultureInfo.InvariantCulture, $"level {rise.WorstRatio:F2} times healthy{where}"),
                 string.Create(CultureInfo.InvariantCulture, $"{rise.Level:G3} {rise.Unit} where {rise.Healthy:G3} {rise.Unit} is healthy at {rise.RpmAtWorst:F0} rpm"),
+                .. Narrow(in rise),
             ],
             Inspect = Fasteners,
-            Message = string.Create(CultureInfo.InvariantCulture, $"{what} up to {rise.WorstRatio:F1} times healthy{where}: something may be coming loose."),
+            Message = string.Create(CultureInfo.InvariantCulture, $"{what} up to {ratio:F1} times healthy{where}: something may be coming loose."),
         };
     }
+
+    private static string[] Narrow(in VibrationRise rise) => double.IsFinite(rise.NarrowHz)
+        ? [string.Create(CultureInfo.InvariantCulture, $"{rise.NarrowRatio:F2} times healthy in a narrow band about {rise.NarrowHz:F0} Hz, which what rings there shows first")]
+        : [];
 
     /// <summary>The alert for a stay in an engine-speed band to keep out of.</summary>
     public static Alert Alert(in BandStay stay, Place place) => new()

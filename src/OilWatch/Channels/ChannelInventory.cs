@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Reading;
+using OilWatch.Vibration;
 
 namespace OilWatch.Channels;
 
@@ -26,6 +27,9 @@ public sealed record ChannelInventory
 
     /// <summary>What was assumed while reading, a sentence each.</summary>
     public ImmutableArray<string> Assumptions { get; init; } = [];
+
+    /// <summary>The raw waveform that the car file names beside the log; null without one.</summary>
+    public WaveListing? Waveform { get; init; }
 
     /// <summary>Puts together what was read and what was decided.</summary>
     /// <param name="log">The reader of the log.</param>

@@ -69,6 +69,9 @@ public static class RoleFinder
             {
                 _settled.Add(role);
                 Note(role, $"comes from the side file {Shown.Quoted(file)}, as the car file says");
+                if (channels.FirstOrDefault(channel => IsOf(channel, role, file)) is not { } beside) return;
+                _taken.Add(beside.Index);
+                _choices[role] = new ChannelChoice(role, beside, 1, 0, role.Unit(), $"in the side file {Shown.Quoted(file)}, as the car file says");
                 return;
             }
             if (setting.Source is not { } source) return;
@@ -102,6 +105,10 @@ public static class RoleFinder
             _choices[role] = choice;
             _taken.Add(channel.Index);
         }
+
+        /// <summary>True for the channel by which a reader offers what a side file says of a role.</summary>
+        private static bool IsOf(LogChannel channel, Role role, string file) =>
+            string.Equals(channel.Name, role.Key(), StringComparison.Ordinal) && string.Equals(channel.Group, file[(file.LastIndexOf('/') + 1)..], StringComparison.Ordinal);
 
         /// <summary>The channels that a source means: exactly, else whatever the case and blanks; <c>Message.Signal</c> is understood.</summary>
         private List<LogChannel> ChannelsNamed(string source)

@@ -157,7 +157,11 @@ internal static class CrankcaseFit
             return _kpa[sample.Throttle > HealthyCrankcase.OpenPercent ? 1 : 0, bin];
         }
 
-        /// <summary>Fills what is missing with the shape of another table at this one's level.</summary>
+        /// <summary>Fills what is missing beyond the slowest and the fastest speed seen, with the shape of another table at this one's level.</summary>
+        /// <remarks>
+        /// The other table holds speeds that were seen while vacuum was being lost, at no one level: its shape there may be far too deep once it is brought to this one's
+        /// level. So slower nothing becomes deeper than the slowest speed that is known, and faster nothing deeper than in proportion to speed.
+        /// </remarks>
         public void FillFrom(Table other, bool byRatio)
         {
             var level = new List<double>();
@@ -174,8 +178,31 @@ internal static class CrankcaseFit
             double usual = Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(level), 0.5);
             if (!double.IsFinite(usual)) return;
             for (int open = 0; open < 2; open++)
+            {
+                (int slowest, int fastest) = Range(open);
+                if (fastest < 0) continue;
+                double slow = _kpa[open, slowest], fast = _kpa[open, fastest];
                 for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
-                    if (!double.IsFinite(_kpa[open, bin])) _kpa[open, bin] = byRatio ? other._kpa[open, bin] * usual : other._kpa[open, bin] + usual;
+                {
+                    double there = other._kpa[open, bin];
+                    if ((bin >= slowest && bin <= fastest) || !double.IsFinite(there)) continue;
+                    if (!byRatio) _kpa[open, bin] = there + usual;
+                    else if (bin < slowest) _kpa[open, bin] = Math.Max(there * usual, slow);
+                    else _kpa[open, bin] = Math.Max(there * usual, fast * (bin + 0.5) / (fastest + 0.5));
+                }
+            }
+        }
+
+        private (int Slowest, int Fastest) Range(int open)
+        {
+            (int slowest, int fastest) = (HealthyCrankcase.Bins, -1);
+            for (int bin = 0; bin < HealthyCrankcase.Bins; bin++)
+            {
+                if (!double.IsFinite(_kpa[open, bin])) continue;
+                slowest = Math.Min(slowest, bin);
+                fastest = bin;
+            }
+            return (slowest, fastest);
         }
 
         /// <summary>The curve for one state of the throttle: gaps by a straight line, flat above what was seen, and below it towards ambient.</summary>

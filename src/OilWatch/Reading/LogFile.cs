@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using OilWatch.Reading.Can;
+using OilWatch.Reading.Nmea;
 using OilWatch.Reading.Recording;
 
 namespace OilWatch.Reading;
@@ -31,11 +32,17 @@ public static class LogFile
     /// <param name="source">The log; opened twice or more, each time from the beginning.</param>
     /// <param name="options">What a reader may need beside it.</param>
     /// <param name="cancellationToken">Stops the opening.</param>
-    /// <exception cref="InputException">The input is empty, cannot be read, is no log, or a CAN database cannot be used.</exception>
-    public static ValueTask<ILogReader> OpenAsync(
+    /// <exception cref="InputException">The input is empty, cannot be read, is no log, or a CAN database or the file of positions beside it cannot be used.</exception>
+    public static async ValueTask<ILogReader> OpenAsync(
         LogSource source, ReaderOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(source);
+        ILogReader reader = await OpenAloneAsync(source, options, cancellationToken).ConfigureAwait(false);
+        return options is { Positions: { } positions, IsInRecording: false } ? PositionedLog.Open(reader, positions) : reader;
+    }
+
+    private static ValueTask<ILogReader> OpenAloneAsync(LogSource source, ReaderOptions? options, CancellationToken cancellationToken)
+    {
         LogSource decoded = LogBytes.Decoded(source);
         byte[] head = Head(decoded);
         foreach (Format format in Formats)

@@ -11,6 +11,9 @@ public sealed record ReaderOptions
     /// <summary>CAN databases (DBC) for CAN logs, the first one first.</summary>
     public ImmutableArray<LogSource> CanDatabases { get; init; } = [];
 
+    /// <summary>NMEA 0183 sentences recorded beside the log, put in among its own records; null without.</summary>
+    public PositionSource? Positions { get; init; }
+
     /// <summary>
     /// True to decide what a log holds by its first moments only, as has to be done with a stream: a CAN log is looked through for
     /// <see cref="FirstMomentsS"/> of its own time, and for longer only while nothing in it is known.

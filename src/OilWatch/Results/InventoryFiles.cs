@@ -1,5 +1,6 @@
 using System.Buffers;
 using OilWatch.Channels;
+using OilWatch.Vibration;
 using static OilWatch.Results.ResultValue;
 
 namespace OilWatch.Results;
@@ -27,7 +28,20 @@ public static class InventoryFiles
             ("cost", Of(missing.Cost))))),
         ("notes", List(inventory.Notes, Of)),
         ("reading", ReportContent.Of(inventory.Reading)),
-        ("assumptions", List(inventory.Assumptions, Of)));
+        ("assumptions", List(inventory.Assumptions, Of)),
+        ("waveform", inventory.Waveform is { } waveform ? Waveform(waveform) : Absent));
+
+    private static ResultValue Waveform(WaveListing waveform) => Map(
+        ("source", Of(waveform.Source)),
+        ("format", Of(waveform.FormatName)),
+        ("stored", Of(waveform.Stored)),
+        ("rate_hz", Rounded(waveform.RateHz, 3)),
+        ("axes", List(waveform.RangeG, range => Map(("min_g", Significant(range.Min)), ("max_g", Significant(range.Max))))),
+        ("samples", Of(waveform.Samples)),
+        ("length_s", Seconds(waveform.LengthS)),
+        ("start_s", Seconds(waveform.Start.Seconds)),
+        ("end_s", Seconds(waveform.End.Seconds)),
+        ("problems", List(waveform.Problems, problem => Of(problem.ToString()))));
 
     private static ResultValue Listing(ChannelListing listing) => Map(
         ("name", Of(listing.Channel.Name)),

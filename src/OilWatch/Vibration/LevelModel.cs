@@ -19,12 +19,16 @@ internal sealed class LevelModel
     private const double BetweenReadingsS = 0.1;
     private const double UnknownSpread = 0.15;         // natural log; until a node has a dozen readings
     private const double LeastSpread = 0.04;
-    private readonly float[] _readings = new float[2 * Steps * MostReadings];
+    private readonly int _most;
+    private readonly float[] _readings;
     private readonly Node[] _nodes = new Node[2 * Steps];
 
     /// <param name="baseline">Healthy levels learned before, or empty to learn them from this run.</param>
-    public LevelModel(ImmutableArray<HealthyLevel> baseline)
+    /// <param name="mostReadings">The most readings a node learns from, at most <see cref="MostReadings"/>.</param>
+    public LevelModel(ImmutableArray<HealthyLevel> baseline, int mostReadings = MostReadings)
     {
+        _most = mostReadings;
+        _readings = new float[2 * Steps * mostReadings];
         if (baseline.IsDefaultOrEmpty) return;
         foreach (HealthyLevel level in baseline)
         {
@@ -32,7 +36,7 @@ internal sealed class LevelModel
             if (place < 0 || !(level.Level > 0 && double.IsFinite(level.Level) && level.SpreadRatio >= 1 && double.IsFinite(level.SpreadRatio))) continue;
             _nodes[place] = new Node
             {
-                Count = MostReadings,
+                Count = mostReadings,
                 Log = Math.Log(level.Level),
                 Spread = Math.Clamp(Math.Log(level.SpreadRatio), LeastSpread, 1),
             };
@@ -43,7 +47,8 @@ internal sealed class LevelModel
     /// <param name="Log">Natural logarithm of the level, g; NaN when not known.</param>
     /// <param name="Spread">One standard deviation of a reading about it, natural log.</param>
     /// <param name="Error">One standard error of <paramref name="Log"/>.</param>
-    public readonly record struct Healthy(double Log, double Spread, double Error)
+    /// <param name="PerRpm">How steep it is there, natural log a rpm, without its sign.</param>
+    public readonly record struct Healthy(double Log, double Spread, double Error, double PerRpm = 0)
     {
         public bool IsKnown => !double.IsNaN(Log);
     }
@@ -62,7 +67,7 @@ internal sealed class LevelModel
         {
             double spread = Math.Max(low.Spread, high.Spread);
             double readings = ((1 - share) * low.Count) + (share * high.Count);
-            return new Healthy(low.Log + (share * (high.Log - low.Log)), spread, ErrorOf(spread, readings));
+            return new Healthy(low.Log + (share * (high.Log - low.Log)), spread, ErrorOf(spread, readings), Math.Abs(high.Log - low.Log) / StepRpm);
         }
         // A node alone stands for half a step on either side of it.
         if (hasLow && share <= 0.5) return new Healthy(low.Log, low.Spread, ErrorOf(low.Spread, low.Count));
@@ -81,10 +86,10 @@ internal sealed class LevelModel
         int index = PlaceOf(speedRpm, underPower);
         if (index < 0) return;
         ref Node node = ref _nodes[index];
-        if (node.Count >= (early ? MostReadings : EnoughReadings)) return;
+        if (node.Count >= (early ? _most : EnoughReadings)) return;
         if (node.Count > 0 && at.SecondsSince(node.LastAt) < BetweenReadingsS) return;
         node.LastAt = at;
-        _readings[(index * MostReadings) + node.Count++] = (float)log;
+        _readings[(index * _most) + node.Count++] = (float)log;
         Settle(index, ref node);
     }
 
@@ -107,7 +112,7 @@ internal sealed class LevelModel
     {
         Span<double> sorted = stackalloc double[MostReadings];
         sorted = sorted[..node.Count];
-        for (int i = 0; i < sorted.Length; i++) sorted[i] = _readings[(index * MostReadings) + i];
+        for (int i = 0; i < sorted.Length; i++) sorted[i] = _readings[(index * _most) + i];
         node.Log = Robust.Quantile(sorted, 0.5);
         for (int i = 0; i < sorted.Length; i++) sorted[i] = Math.Abs(sorted[i] - node.Log);
         double spread = Robust.MadToSigma * Robust.Quantile(sorted, 0.5);

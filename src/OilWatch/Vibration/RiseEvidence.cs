@@ -10,6 +10,7 @@ internal struct RiseEvidence
     private LogTime _lastAbove;
     private double _visitRise;
     private double _visitS;
+    private double _seenS;
 
     /// <summary>Excess over the reference, natural log times seconds.</summary>
     public double Sum;
@@ -26,14 +27,21 @@ internal struct RiseEvidence
     /// <summary>When the sum left 0.</summary>
     public LogTime Since;
 
-    public void Add(LogTime at, double rise, double reference, double stepS)
+    /// <param name="at">When.</param>
+    /// <param name="rise">Natural log of level over healthy.</param>
+    /// <param name="reference">What does not count yet.</param>
+    /// <param name="stepS">What the reading stands for, s.</param>
+    /// <param name="fromFirst">True to take the mean from the first reading of the sum on, so that what was healthy before does not weigh on it.</param>
+    public void Add(LogTime at, double rise, double reference, double stepS, bool fromFirst = false)
     {
         if (at.SecondsSince(_last) > ApartS) Leave(reference);
         _last = at;
         _visitRise += rise * stepS;
         _visitS += stepS;
         bool was = Sum > 0;
-        Mean += (rise - Mean) * (1 - Math.Exp(-stepS / MeanS));
+        _seenS = Sum > 0 ? _seenS + stepS : stepS;
+        double share = 1 - Math.Exp(-stepS / MeanS);
+        Mean += (rise - Mean) * (fromFirst ? Math.Max(share, stepS / Math.Max(_seenS, 1e-3)) : share);
         Sum = Math.Max(0, Sum + ((rise - reference) * stepS));
         if (Sum == 0)
         {

@@ -5,7 +5,7 @@ namespace OilWatch.Vibration;
 internal static class SpeedDelay
 {
     /// <summary>The delays tried, s; below 0 engine speed is the later channel.</summary>
-    public static ReadOnlySpan<double> TriedS => [0, 0.05, -0.05, 0.1, -0.1, 0.15, 0.2, 0.3];
+    public static ReadOnlySpan<double> TriedS => [0, 0.025, -0.025, 0.05, -0.05, 0.075, -0.075, 0.1, -0.1, 0.125, 0.15, 0.175, 0.2, 0.25, 0.3];
 
     private const double BetterShare = 0.97;           // another delay than none must fit this much better
 

@@ -162,6 +162,33 @@ internal sealed class VibrationGrowthState
         return Take(in reading, known, lap, out change);
     }
 
+    /// <summary>A narrow band of the same waveform has risen; true when that raised.</summary>
+    /// <param name="narrow">The band.</param>
+    /// <param name="known">When it was known.</param>
+    /// <param name="change">What changed.</param>
+    public bool Narrow(in NarrowRise narrow, LogTime known, out VibrationChange change)
+    {
+        change = default;
+        if (_recentCount == 0) return false;
+        if (_open)
+        {
+            if (!double.IsNaN(_event.NarrowHz)) _event = _event with { NarrowRatio = Math.Max(_event.NarrowRatio, narrow.Ratio) };
+            return false;
+        }
+        ref readonly LevelReading reading = ref Recent(0);
+        (double speed, double slope) = (reading.SpeedRpm, 0);
+        LevelModel.Healthy healthy = _model.At(speed, UnderPower(reading.ThrottlePercent, slope));
+        if (!healthy.IsKnown) healthy = new LevelModel.Healthy(reading.Log, 0, 0);
+        double zone = Math.Floor(narrow.SpeedRpm / ZoneRpm) * ZoneRpm;
+        Open(in reading, speed, healthy, narrow.Since, Math.Max(0, reading.Log - healthy.Log), zone, zone + ZoneRpm, known, Frames.EngineFrame.NoLap);
+        _event = _event with { NarrowHz = narrow.Hz, NarrowRatio = narrow.Ratio };
+        change = new VibrationChange(AlertPhase.Raised, known, _event);
+        return true;
+    }
+
+    /// <summary>True while a narrow band still shows its rise: then the level as a whole is not healthy, whatever it shows.</summary>
+    public bool NarrowStands { get; set; }
+
     /// <summary>The log is over; true when that ends an open rise.</summary>
     public bool Finish(out VibrationChange change)
     {
@@ -282,12 +309,21 @@ internal sealed class VibrationGrowthState
     private bool Raise(
         in LevelReading reading, double speed, LevelModel.Healthy healthy, int zone, bool all, LogTime now, int lap, out VibrationChange change)
     {
-        _open = true;
-        _backSum = 0;
-        LogTime since = all ? _all.Since : _zones[zone].Since;
         // The mean excess over the reference is what the evidence says of the ratio so far.
         ref readonly RiseEvidence evidence = ref (all ? ref _all : ref _zones[zone]);
-        _shown = (ReferenceShare * _rise) + (evidence.Sum / evidence.AboveS);
+        double shown = (ReferenceShare * _rise) + (evidence.Sum / evidence.AboveS);
+        double from = all ? double.NaN : zone * ZoneRpm;
+        Open(in reading, speed, healthy, evidence.Since, shown, from, from + ZoneRpm, now, lap);
+        change = new VibrationChange(AlertPhase.Raised, now, _event);
+        return true;
+    }
+
+    private void Open(
+        in LevelReading reading, double speed, LevelModel.Healthy healthy, LogTime since, double shown, double fromRpm, double toRpm, LogTime now, int lap)
+    {
+        _open = true;
+        _backSum = 0;
+        _shown = shown;
         _event = new VibrationRise
         {
             Band = _band,
@@ -297,10 +333,12 @@ internal sealed class VibrationGrowthState
             Ending = EventEnd.Open,
             Severity = Severity.Advisory,
             SeverityAt = now,
-            FromRpm = all ? double.NaN : zone * ZoneRpm,
-            ToRpm = all ? double.NaN : (zone + 1) * ZoneRpm,
-            Ratio = Math.Exp(_shown),
-            WorstRatio = Math.Exp(_shown),
+            FromRpm = fromRpm,
+            ToRpm = toRpm,
+            NarrowHz = double.NaN,
+            NarrowRatio = double.NaN,
+            Ratio = Math.Exp(shown),
+            WorstRatio = Math.Exp(shown),
             Level = Math.Exp(reading.Log),
             Healthy = Math.Exp(healthy.Log),
             Unit = _options.LevelUnit,
@@ -309,8 +347,6 @@ internal sealed class VibrationGrowthState
         };
         Grade(now);
         _announced = _event.Severity;
-        change = new VibrationChange(AlertPhase.Raised, now, _event);
-        return true;
     }
 
     private bool Follow(
@@ -342,6 +378,7 @@ internal sealed class VibrationGrowthState
             Grade(now);
         }
         double back = (0.5 * _rise) - rise;            // healthy again is half-way back, on the same scale
+        if (NarrowStands) back = Math.Min(back, 0);
         if (_backSum == 0) _backSince = reading.At;
         _backSum = Math.Max(0, _backSum + (Math.Min(back, 0.5 * _rise) * step));
         if (_backSum >= 0.5 * _rise * _options.ClearHoldS) return Ends(EventEnd.Recovered, _backSince, now, out change);

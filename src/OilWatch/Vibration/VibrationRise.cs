@@ -32,6 +32,12 @@ public readonly record struct VibrationRise
     /// <summary>Highest engine speed at which it shows, rpm; NaN when it shows at all speeds.</summary>
     public double ToRpm { get; init; }
 
+    /// <summary>Middle of the narrow band of the spectrum that showed the rise before the level as a whole did, Hz; NaN where the level showed it.</summary>
+    public double NarrowHz { get; init; }
+
+    /// <summary>The most that the level in that band has been over its healthy level; NaN without one.</summary>
+    public double NarrowRatio { get; init; }
+
     /// <summary>Level over healthy at the same engine speed, as it stands: a mean over about 2 s.</summary>
     public double Ratio { get; init; }
 

@@ -31,6 +31,7 @@ public sealed class WaveAnalyser
     private readonly int _slowStep;
     private readonly LevelMap _map;
     private readonly LevelHistory _history = new();
+    private readonly NarrowWatch _narrow;
     private readonly List<WatchedBand> _bands = [];
     private readonly List<VibrationChange> _changes = [];
     private readonly float[] _clean = new float[RateLadder.MostAdded];
@@ -72,6 +73,7 @@ public sealed class WaveAnalyser
         _slowWelch = new WelchAccumulator(slowHz, SegmentFor(slowHz * SlowSegmentS), _slowTaken);
         _velocityToHz = Math.Min(VelocityToHz, (_slowStep == 0 ? 0.5 : WholeShare) * slowHz);
         _map = new LevelMap(rateHz, segment);
+        _narrow = new NarrowWatch(rateHz, segment, options.Rise);
         AddBands(options);
     }
 
@@ -181,7 +183,11 @@ public sealed class WaveAnalyser
         double span = Math.Max(begins, Math.Max(mid, ends)) - Math.Min(begins, Math.Min(mid, ends));
         _map.Add(power, segments, speed, span);
         LogTime at = _start.AddSeconds(middle);
-        TakeBands(power, segments, _rateHz / _welch.Segment, at, new LogTime(endNs), speed, BandKind.Frequency);
+        bool rose = _narrow.Take(power, segments, at, speed, (ends - begins) / (length / _rateHz), out NarrowRise narrow);
+        _bands[0].State.NarrowStands = _narrow.Stands;
+        // A shock says nothing of the engine: neither evidence for a rise nor against.
+        TakeBands(power, segments, _rateHz / _welch.Segment, at, new LogTime(endNs), _narrow.IsShock ? double.NaN : speed, BandKind.Frequency);
+        if (rose && _bands[0].State.Narrow(in narrow, new LogTime(endNs), out VibrationChange change)) _changes.Add(change);
         double square = 0;
         for (int bin = Math.Max(1, (int)Math.Ceiling(LowestHz * _welch.Segment / _rateHz)); bin < power.Length; bin++) square += power[bin];
         Latest = new LevelPoint(at, speed, Math.Sqrt(square / segments));

@@ -17,6 +17,9 @@ internal sealed class WaveFileInput : WaveInput
 
     public override string FormatName => "WAVE";
 
+    public override string Stored =>
+        FormattableString.Invariant($"{(_reader.Format.Encoding == WaveEncoding.Pcm ? "PCM" : "floating point")} of {_reader.Format.Bits} bits");
+
     public override int Axes => _reader.Format.Channels;
 
     public override double RateHz => _reader.Format.RateHz;

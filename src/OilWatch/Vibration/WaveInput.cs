@@ -15,6 +15,9 @@ internal abstract class WaveInput : IDisposable
     /// <summary>What kind of file it is, in words.</summary>
     public abstract string FormatName { get; }
 
+    /// <summary>How its samples are stored, in words.</summary>
+    public abstract string Stored { get; }
+
     /// <summary>Axes: samples of each come in turn.</summary>
     public abstract int Axes { get; }
 

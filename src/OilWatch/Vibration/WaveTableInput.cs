@@ -39,6 +39,8 @@ internal sealed class WaveTableInput : WaveInput
 
     public override string FormatName => "table";
 
+    public override string Stored => "rows of text";
+
     public override int Axes { get; }
 
     public override double RateHz { get; }

@@ -40,6 +40,20 @@ public sealed class CrankcaseFitTests
     }
 
     [Fact]
+    public void Speeds_seen_only_while_it_was_lost_slowly_do_not_become_deeper_than_what_was_seen_before()
+    {
+        // Above 4000 rpm until it fades to a quarter, slower only in the first moments of that, when most of it is still there.
+        List<CrankcaseSample> samples =
+        [
+            .. Samples((share, rpm) => -20 - (rpm / 500) * Math.Clamp(1 - (3 * (share - 0.4)), 0.25, 1)).Where(sample => sample.SpeedRpm > 4000 || sample.AtS is > 240 and < 280)
+                .Select(sample => sample with { PressureKpa = sample.PressureKpa * (float)Math.Clamp(1 - (3 * ((sample.AtS / 600) - 0.4)), 0.25, 1) }),
+        ];
+        HealthyCrankcase model = CrankcaseFit.Fit([.. samples], 600, CrankcaseOptions.Default)!;
+        Assert.InRange(model.At(5000, 100), -31.5, -28.5);
+        Assert.InRange(model.At(3200, 100), -30, -18);
+    }
+
+    [Fact]
     public void Too_little_running_gives_no_model() => Assert.Null(CrankcaseFit.Fit([.. Samples((_, rpm) => -rpm / 200).Take(100)], 10, CrankcaseOptions.Default));
 
     [Fact]

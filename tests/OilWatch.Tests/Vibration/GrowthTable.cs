@@ -10,9 +10,11 @@ namespace OilWatch.Tests.Vibration;
 /// <remarks><c>dotnet run --project tests/OilWatch.Tests -- -explicit only -class "*GrowthTable" -showLiveOutput</c></remarks>
 public sealed class GrowthTable(ITestOutputHelper output)
 {
-    // The thresholds were set with seeds below 200; these are others.
+    // The thresholds were set with seeds below 200, those of the narrow bands with 301 to 340; the resonance in a waveform is therefore tried on others.
     private const int FirstSeed = 301;
     private const int LastSeed = 340;
+    private const int FirstSeedOfABand = 401;
+    private const int LastSeedOfABand = 480;
     private const double WithinS = 10;
 
     [Theory(Explicit = true)]
@@ -41,7 +43,7 @@ public sealed class GrowthTable(ITestOutputHelper output)
     public async Task Of_a_waveform(string what, bool atPeak, bool asLive)
     {
         var tally = new Tally();
-        for (int seed = FirstSeed; seed <= LastSeed; seed++)
+        for (int seed = atPeak ? FirstSeedOfABand : FirstSeed; seed <= (atPeak ? LastSeedOfABand : LastSeed); seed++)
         {
             DrivenWave grown = DrivenWave.Make(seed, grows: true, atPeak);
             double? raised = Rises(await grown.AnalyseAsync(asLive)).FirstOrDefault()?.Raised.Seconds;

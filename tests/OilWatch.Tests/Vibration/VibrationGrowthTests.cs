@@ -45,6 +45,25 @@ public class VibrationGrowthTests
         AssertGrammar(changes);
     }
 
+    // Seeds on which a narrow resonance was called 15 to 35 s late by its level alone: it was crossed for less than half a second a lap.
+    [Theory]
+    [InlineData(305)]
+    [InlineData(311)]
+    [InlineData(314)]
+    public async Task A_narrow_resonance_in_a_waveform_is_called_within_10_seconds_by_the_clock_and_its_clean_twin_stays_quiet(int seed)
+    {
+        DrivenWave grown = DrivenWave.Make(seed, grows: true, atPeak: true);
+        Alert alert = (await grown.AnalyseAsync()).Alerts.First(found => found.Kind == AlertKind.VibrationBand);
+        Assert.InRange(alert.Raised.Seconds, grown.GrowsFromS, grown.PassedS + 10);
+        Assert.Contains(alert.Evidence, sentence => sentence.Contains("times healthy in a narrow band about", StringComparison.Ordinal));
+        Assert.DoesNotContain((await DrivenWave.Make(seed, grows: false, atPeak: true).AnalyseAsync()).Alerts, found => found.Kind == AlertKind.VibrationBand);
+    }
+
+    // Three kerbs in a row at one engine speed were a rise of that speed.
+    [Fact]
+    public async Task Kerbs_at_one_engine_speed_are_shocks_and_no_rise() =>
+        Assert.DoesNotContain((await DrivenWave.Make(438, grows: false, atPeak: true).AnalyseAsync()).Alerts, found => found.Kind == AlertKind.VibrationBand);
+
     [Fact]
     public void A_step_is_found_within_10_seconds_gets_worse_and_ends_when_it_is_mended()
     {
