@@ -1,4 +1,4 @@
-using OilWatch.Detectors;
+using OilWatch.Frames;
 
 namespace OilWatch.Pressure;
 

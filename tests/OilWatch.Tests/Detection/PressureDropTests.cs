@@ -278,6 +278,12 @@ public sealed class PressureDropTests
                     LoadDirection.Right => LoadDirection.Left,
                     LoadDirection same => same,
                 },
+                OtherDirection = change.Drop.OtherDirection switch
+                {
+                    LoadDirection.Left => LoadDirection.Right,
+                    LoadDirection.Right => LoadDirection.Left,
+                    LoadDirection same => same,
+                },
             },
         };
     }

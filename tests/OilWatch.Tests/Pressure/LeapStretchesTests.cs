@@ -1,5 +1,4 @@
 using OilWatch.Channels;
-using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Pressure;
 

@@ -1,4 +1,4 @@
-namespace OilWatch.Detectors;
+namespace OilWatch.Frames;
 
 /// <summary>A stretch in which oil pressure read wrong by a constant, as a look at the whole run found it.</summary>
 /// <param name="From">Between the last reading before it and its first.</param>
