@@ -52,7 +52,7 @@ internal sealed class AheadStream(Stream inner) : ForwardStream
             if (_worker is { } worker)
             {
                 _empty.Release();
-                worker.ContinueWith(_ => LetGo(), CancellationToken.None, TaskContinuationOptions.ExecuteSynchronously, TaskScheduler.Default);
+                _ = worker.ContinueWith(_ => LetGo(), CancellationToken.None, TaskContinuationOptions.ExecuteSynchronously, TaskScheduler.Default);
             }
             else
             {

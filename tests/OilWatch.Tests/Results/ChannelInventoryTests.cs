@@ -42,7 +42,7 @@ public sealed class ChannelInventoryTests
         Assert.Equal(bytes.Length - 1, bytes.AsSpan().IndexOf((byte)'\n'));
         using JsonDocument json = JsonDocument.Parse(bytes);
         Assert.Equal(
-            ["format_version", "log", "log_format", "channels", "missing", "notes", "reading", "assumptions"],
+            ["format_version", "log", "log_format", "channels", "missing", "notes", "reading", "assumptions", "waveform"],
             json.RootElement.EnumerateObject().Select(field => field.Name), StringComparer.Ordinal);
     }
 
