@@ -118,6 +118,9 @@ public sealed class MqttPublisher : ILiveListener, IAsyncDisposable
         get { lock (_gate) return _queue.Count + _spool.Count; }
     }
 
+    /// <summary>Those of them that are spooled.</summary>
+    internal int Spooled => _spool.Count;
+
     /// <summary>Bytes of them that are spooled.</summary>
     public long WaitingBytes => _spool.Bytes;
 

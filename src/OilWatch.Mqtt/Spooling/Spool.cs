@@ -55,28 +55,17 @@ internal sealed class Spool : IDisposable
     }
 
     /// <summary>How many messages wait.</summary>
-    public int Count
-    {
-        get { lock (_gate) return _waiting.Count; }
-    }
+    /// <remarks>Like the other figures it is read without the lock: who asks must not wait for a disk that hangs.</remarks>
+    public int Count => _waiting.Count;
 
     /// <summary>Bytes of the messages that wait.</summary>
-    public long Bytes
-    {
-        get { lock (_gate) return _waitingBytes; }
-    }
+    public long Bytes => Interlocked.Read(ref _waitingBytes);
 
     /// <summary>Messages that were given up because there was no more room.</summary>
-    public long LeftOut
-    {
-        get { lock (_gate) return _leftOut; }
-    }
+    public long LeftOut => Interlocked.Read(ref _leftOut);
 
     /// <summary>True while messages are in a file.</summary>
-    public bool IsOnDisk
-    {
-        get { lock (_gate) return _file is not null && !_failing; }
-    }
+    public bool IsOnDisk => _file is not null && !_failing;
 
     /// <summary>Takes a message behind the others.</summary>
     public void Append(SpooledMessage message)
