@@ -144,6 +144,7 @@ internal static class CauseReader
             LoadDirection.Accelerating => "oil pickup uncovered under acceleration: fill level, baffle or pickup position",
             _ => "oil pickup uncovered under load in more than one direction: fill level, baffle or pickup position",
         },
+        Cause.ThinOil => $"{cause.Phrase()}; larger clearances beside a relief valve as good as new would look the same, so change it and compare",
         Cause.AirInOil => "air in the oil (aeration): overfill, a suction leak, windage or foam",
         Cause.PickupBroken => "oil pickup broken, cracked or come loose: it draws air, most under load",
         Cause.PumpDamage => "oil pump or its drive failing: delivery is lost at every speed and load",

@@ -43,9 +43,21 @@ public sealed class PanSenseTests
     {
         var drop = new PressureDrop
         {
-            Start = LogTime.FromSeconds(10), Raised = LogTime.FromSeconds(10.1), End = LogTime.FromSeconds(11), Severity = Severity.Caution,
-            Direction = LoadDirection.Braking, LoadBeforeS = 0.6, OtherDirection = LoadDirection.Left, OtherLoadS = 0.2, PeakLateralG = 1.3,
-            MinKpa = 200, ExpectedKpa = 400, MinRatio = 0.5, RpmAtMin = 5000, DurationS = 1, Revolutions = 80,
+            Start = LogTime.FromSeconds(10),
+            Raised = LogTime.FromSeconds(10.1),
+            End = LogTime.FromSeconds(11),
+            Severity = Severity.Caution,
+            Direction = LoadDirection.Braking,
+            LoadBeforeS = 0.6,
+            OtherDirection = LoadDirection.Left,
+            OtherLoadS = 0.2,
+            PeakLateralG = 1.3,
+            MinKpa = 200,
+            ExpectedKpa = 400,
+            MinRatio = 0.5,
+            RpmAtMin = 5000,
+            DurationS = 1,
+            Revolutions = 80,
         };
         Alert alert = OilAlertText.Turned(OilAlertText.Alert(in drop, new Place(3, "C2R"), loadKnown: true), new Place(3, "C1L"));
         Assert.Equal((LoadDirection.Left, 0.2, "C1L"), (alert.Direction, alert.LoadBeforeS, alert.Corner));
@@ -64,8 +76,12 @@ public sealed class PanSenseTests
             bool braking = t < 3, left = t >= 6;
             var frame = new EngineFrame(LogTime.FromSeconds(i / 20.0))
             {
-                Fresh = uint.MaxValue, ExpectedKpa = 400, SurelyExpectedKpa = 400, SpreadKpa = 8,
-                LoadLongitudinalG = braking ? -1 : 0, LoadLateralG = left ? 1.1 : 0,
+                Fresh = uint.MaxValue,
+                ExpectedKpa = 400,
+                SurelyExpectedKpa = 400,
+                SpreadKpa = 8,
+                LoadLongitudinalG = braking ? -1 : 0,
+                LoadLateralG = left ? 1.1 : 0,
             };
             bool low = (braking && lowBraking && t > 1.5) || (left && lowLeft && t > 7.5);
             frame[Role.OilPressure] = low ? 250 : 400;
