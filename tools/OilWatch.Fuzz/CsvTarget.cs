@@ -25,34 +25,13 @@ internal static class CsvTarget
         try
         {
             ILogReader reader = LogFile.OpenAsync(new LogSource("fuzz", () => new MemoryStream(bytes))).AsTask().GetAwaiter().GetResult();
-            var sink = new Sink();
+            var sink = new OrderedSink();
             ReadingReport report = reader.ReadAsync([.. reader.Channels.Select(channel => channel.Index)], sink).AsTask().GetAwaiter().GetResult();
             if (report.Classes.Sum(item => item.Count) != report.Lines) throw new InvalidOperationException("the classes do not add up to the lines");
         }
         catch (InputException)
         {
             // The answer to a log that cannot be used.
-        }
-    }
-
-    private sealed class Sink : IReadingSink
-    {
-        private LogTime? _last;
-
-        public void Add(LogTime at, int channel, double value)
-        {
-            if (double.IsInfinity(value)) throw new InvalidOperationException("an infinite reading");
-        }
-
-        public void EndRecord(LogTime at)
-        {
-            if (_last > at) throw new InvalidOperationException("time went back");
-            _last = at;
-        }
-
-        public void DataLost(LogTime at)
-        {
-            // Nothing to check.
         }
     }
 }

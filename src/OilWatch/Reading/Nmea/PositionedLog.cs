@@ -132,6 +132,9 @@ internal sealed class PositionedLog : ILogReader
                 _leap = at;
                 return;
             }
+            // The record that the log went on with after a pause was passed on before it was known to be no damaged stamp: nothing may come from before it now.
+            if (_leap is { } resumed && at.SecondsSince(_last) > LeapS)
+                while (_hasNext && _next.At < resumed) _hasNext = Next();
             _leap = null;
             _last = at;
             while (_hasNext && _next.At <= at)

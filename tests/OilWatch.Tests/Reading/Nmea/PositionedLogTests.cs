@@ -22,6 +22,15 @@ public sealed class PositionedLogTests
     }
 
     [Fact]
+    public async Task Positions_from_within_a_pause_of_the_log_are_left_out_and_no_record_goes_back_in_time()
+    {
+        (List<string> given, _, _) = await ReadAsync("t [s],RPM\n0,1000\n1,1000\n60,1100\n61,1100\n62,1100\n", Track([.. Enumerable.Range(0, 63).Select(second => second + 0.5)]), startS: 0.5);
+        double[] ends = [.. given.Where(line => line.EndsWith('|')).Select(line => double.Parse(line.Split(' ')[0], CultureInfo.InvariantCulture))];
+        Assert.Equal(ends.Order(), ends);
+        Assert.Equal([0, 0.5, 1, 60, 60.5, 61, 61.5, 62], ends);
+    }
+
+    [Fact]
     public async Task What_comes_before_the_log_is_left_out()
     {
         (List<string> given, _, _) = await ReadAsync("t [s],RPM\n100,1000\n101,1100\n", Track(0, 99.9, 100.5), startS: 0);
