@@ -91,13 +91,13 @@ internal static class Inputs
         return new PositionSource(source) { StartS = named.Select(each => each.Setting.StartS).FirstOrDefault(start => start is not null) ?? 0, Fills = [.. named.Select(each => each.Role)] };
     }
 
-    /// <summary>The paths of all files that a car file names beside it: none of them may be replaced by results.</summary>
-    public static IEnumerable<string> Beside(string? carFile, AnalysisOptions options)
+    /// <summary>The paths of a car file and of all files that it names beside it: none of them may be replaced by results.</summary>
+    public static IEnumerable<string> CarFiles(string? carFile, AnalysisOptions options)
     {
         if (carFile is null) return [];
         string folder = Path.GetDirectoryName(carFile) ?? "";
         return options.Car.Channels.Values.Select(setting => setting.File).Concat(options.Car.CanDatabases).Append(options.Car.AdviceFile)
-            .OfType<string>().Distinct(StringComparer.Ordinal).Select(file => Path.Combine(folder, file));
+            .OfType<string>().Distinct(StringComparer.Ordinal).Select(file => Path.Combine(folder, file)).Prepend(carFile);
     }
 
     private static FileStream Open(string path)

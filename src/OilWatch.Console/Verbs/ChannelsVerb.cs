@@ -19,7 +19,7 @@ internal sealed class ChannelsVerb(ChannelsSettings settings, Surroundings aroun
         if (settings.Logs.Length == 0) return ExitCodes.Done;
         WaveSource? waveform = Inputs.Waveform(settings.Car, options);
         PositionSource? positions = Inputs.Positions(settings.Car, options);
-        foreach (LogSource beside in (IEnumerable<LogSource>)[.. waveform is null ? Array.Empty<LogSource>() : [waveform.File], .. positions is null ? Array.Empty<LogSource>() : [positions.File]])
+        foreach (LogSource beside in new[] { waveform?.File, positions?.File }.OfType<LogSource>())
             if (settings.Logs.Length > 1) around.Say($"{beside.Name}: is not listed, because it belongs to one log and several are given; list its log alone");
         if (settings.Logs.Length > 1) (waveform, positions) = (null, null);
         readers = readers with { Positions = positions };

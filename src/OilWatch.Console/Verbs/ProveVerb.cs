@@ -99,8 +99,8 @@ internal sealed class ProveVerb(ProveSettings settings, Surroundings around) : I
         SparedFiles.Check(
             [Path.Combine(path, JsonName), Path.Combine(path, PageName)],
             [
-                .. settings.Groups.SelectMany(group => group.Logs), .. settings.CanDatabases, .. settings.Car is null ? Array.Empty<string>() : [settings.Car],
-                .. Inputs.Beside(settings.Car, options),
+                .. settings.Groups.SelectMany(group => group.Logs), .. settings.CanDatabases,
+                .. Inputs.CarFiles(settings.Car, options),
             ]);
         folder.Prepare();
         return folder;

@@ -148,7 +148,7 @@ internal sealed class ReplayVerb(ReplaySettings settings, Surroundings around) :
             ],
             [
                 .. settings.Logs, .. settings.Reference is null ? Array.Empty<string>() : [settings.Reference], .. settings.CanDatabases,
-                .. settings.Car is null ? Array.Empty<string>() : [settings.Car], .. Inputs.Beside(settings.Car, options),
+                .. Inputs.CarFiles(settings.Car, options),
             ]);
     }
 

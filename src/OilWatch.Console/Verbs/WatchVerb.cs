@@ -92,7 +92,7 @@ internal sealed class WatchVerb(WatchSettings settings, Surroundings around) : I
         if (settings.Out is not { } path) return null;
         SparedFiles.Check(
             Files.Select(file => Path.Combine(path, file.Name)),
-            [.. new[] { played, settings.Car }.OfType<string>(), .. settings.CanDatabases, .. Inputs.Beside(settings.Car, options)]);
+            [.. played is null ? Array.Empty<string>() : [played], .. settings.CanDatabases, .. Inputs.CarFiles(settings.Car, options)]);
         var folder = new ResultFolder(path, around.CreateFile);
         folder.Prepare();
         return folder;

@@ -97,7 +97,7 @@ internal sealed class ChangeFit
             for (int attempt = 0; attempt < MostTries && gained <= 0; attempt++)
             {
                 double[] tried = [.. at];
-                if (PressureFit.Solve(normal, gradient, damping) is { } move)
+                if (NormalEquations.Solve(normal, gradient, damping) is { } move)
                     for (int i = 0; i < Parameters; i++) tried[i] += move[i];
                 double[] left = Apart(tried);
                 double triedLoss = Loss(left, tried);

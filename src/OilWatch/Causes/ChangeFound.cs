@@ -13,6 +13,6 @@ internal sealed record ChangeFound(double[] At, double Loss, double[,] Normal)
     {
         var unit = new double[At.Length];
         unit[parameter] = 1;
-        return (Math.Exp(At[parameter]), PressureFit.Solve(Normal, unit, damping: 0) is { } column ? Math.Sqrt(column[parameter]) : double.NaN);
+        return (Math.Exp(At[parameter]), NormalEquations.Solve(Normal, unit, damping: 0) is { } column ? Math.Sqrt(column[parameter]) : double.NaN);
     }
 }

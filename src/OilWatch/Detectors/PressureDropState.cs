@@ -34,7 +34,7 @@ internal sealed class PressureDropState
 
     private readonly PressureDropOptions _options;
     private readonly LoadHistory _loads;
-    private readonly double[] _decisions;
+    private readonly DecisionLimits _decisions;
     private readonly Past[] _past = new Past[Most];
     private int _next;
     private int _count;
@@ -64,7 +64,7 @@ internal sealed class PressureDropState
     {
         _options = options;
         _loads = new LoadHistory(options.LoadG);
-        _decisions = Decisions(options);
+        _decisions = new DecisionLimits(options.FalseCallHours * 3600 / ReadingS);
     }
 
     /// <summary>Looks at one frame; true when it brought a change.</summary>
@@ -110,14 +110,6 @@ internal sealed class PressureDropState
             : Ends(EventEnd.LogEnded, _lastJudged, _last, out change);
     }
 
-    private static double[] Decisions(PressureDropOptions options)
-    {
-        double readings = options.FalseCallHours * 3600 / ReadingS;
-        var decisions = new double[64];
-        for (int i = 0; i < decisions.Length; i++) decisions[i] = SequentialTest.DecisionFor(Math.Max(0.1 * i, 0.1), readings);
-        return decisions;
-    }
-
     private bool NotJudged(in EngineFrame frame, out PressureDropChange change)
     {
         change = default;
@@ -158,11 +150,8 @@ internal sealed class PressureDropState
         return true;
     }
 
-    private double Limit(double reference, double spreadShare)
-    {
-        int spreads = Math.Min((int)(10 * reference / spreadShare), _decisions.Length - 1);
-        return Math.Max(_options.LeastEvidenceS, _decisions[spreads] * spreadShare * ReadingS);
-    }
+    private double Limit(double reference, double spreadShare) =>
+        Math.Max(_options.LeastEvidenceS, _decisions.At(reference, spreadShare) * spreadShare * ReadingS);
 
     private void Raise(in EngineFrame frame)
     {

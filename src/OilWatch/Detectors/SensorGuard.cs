@@ -148,11 +148,7 @@ internal sealed class SensorGuard
             bool fresh = frame.IsFresh(role);
             if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove)) continue;
             guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
-            if (guard.Masked)
-            {
-                frame[role] = double.NaN;
-                frame.Masked |= 1u << (int)role;
-            }
+            if (guard.Masked) Mask(ref frame, role);
             if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
         WatchLeaps(ref frame);
@@ -173,6 +169,12 @@ internal sealed class SensorGuard
         for (int i = 0; i < _rules.Length; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
         _leaps.Finish(_last, ref _changes);
         for (int i = 0; i < Standing.Length; i++) _standing[i].Finish(_last, Standing[i], ref _changes);
+    }
+
+    private static void Mask(ref EngineFrame frame, Role role)
+    {
+        frame[role] = double.NaN;
+        frame.Masked |= 1u << (int)role;
     }
 
     private int IndexOf(Role role) => Array.FindIndex(_rules, rule => rule.Role == role);
@@ -203,8 +205,7 @@ internal sealed class SensorGuard
         }
         if (_leaps.Suspect) frame.Suspect |= 1u << (int)Role.OilPressure;
         if (!_leaps.Masked) return;
-        frame[Role.OilPressure] = double.NaN;
-        frame.Masked |= 1u << (int)Role.OilPressure;
+        Mask(ref frame, Role.OilPressure);
     }
 
     /// <summary>Keeps where oil pressure was not to be believed for a second look, and reports a leap that turned out to be one when it was over.</summary>
@@ -239,8 +240,7 @@ internal sealed class SensorGuard
         if (!double.IsFinite(kpa)) return;
         if (offset)
         {
-            frame[Role.OilPressure] = double.NaN;
-            frame.Masked |= 1u << (int)Role.OilPressure;
+            Mask(ref frame, Role.OilPressure);
         }
         else if (shaky)
         {
@@ -256,8 +256,7 @@ internal sealed class SensorGuard
         if (frame.At < leap.From) return;
         if (frame.At < leap.To)
         {
-            frame[Role.OilPressure] = double.NaN;
-            frame.Masked |= 1u << (int)Role.OilPressure;
+            Mask(ref frame, Role.OilPressure);
             return;
         }
         _nextLeap++;

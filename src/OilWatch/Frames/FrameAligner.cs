@@ -87,7 +87,6 @@ internal sealed class FrameAligner : IReadingSink
         track.Samples++;
         if (track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
         track.At = at;
-        track.Ticked = true;
         _fresh |= 1u << role;
         if (role == (int)_pace) _paceTicked = true;
         value = (value * _scale[channel]) + _offset[channel];
@@ -226,7 +225,6 @@ internal sealed class FrameAligner : IReadingSink
         public long Samples;
         public double Interval;
         public double GapS;
-        public bool Ticked;
         public HoldWatch Held;
 
         /// <summary>Takes a reading for the next frame.</summary>

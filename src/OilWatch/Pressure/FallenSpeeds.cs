@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace OilWatch.Pressure;
 
 /// <summary>Finds engine speeds at which pressure fell for good within a minute or two, with hardly any change of the oil: what came after is no example of healthy pressure.</summary>
@@ -107,7 +109,8 @@ internal sealed class FallenSpeeds
 
         private (double Ratio, double Thickness)? Middle(double fromS, double toS)
         {
-            int from = From(fromS), to = From(toS), count = to - from;
+            ReadOnlySpan<(double AtS, double Ratio, double Thickness)> all = CollectionsMarshal.AsSpan(_all);
+            int from = TimeSearch.From(all, fromS, static reading => reading.AtS), count = TimeSearch.From(all, toS, static reading => reading.AtS) - from;
             if (count < LeastInWindow) return null;
             var ratios = new double[count];
             double thickness = 0;
@@ -117,18 +120,6 @@ internal sealed class FallenSpeeds
                 thickness += _all[from + i].Thickness;
             }
             return (Robust.Quantile(ratios, 0.5), thickness / count);
-        }
-
-        private int From(double atS)
-        {
-            int low = 0, high = _all.Count;
-            while (low < high)
-            {
-                int middle = (low + high) / 2;
-                if (_all[middle].AtS < atS) low = middle + 1;
-                else high = middle;
-            }
-            return low;
         }
     }
 }

@@ -309,7 +309,7 @@ internal static class PressureFit
             scale = Math.Max(scale * 0.7, Scale(cells, at, usesTemperature));
             loss = Loss(cells, at, centre, usesTemperature, scale);
             Normal(cells, at, centre, usesTemperature, scale, normal, gradient, slopes);
-            double[]? move = Solve(normal, gradient, damping);
+            double[]? move = NormalEquations.Solve(normal, gradient, damping);
             if (move is null) break;
             var tried = new double[Parameters];
             for (int i = 0; i < Parameters; i++) tried[i] = at[i] + move[i];
@@ -391,38 +391,6 @@ internal static class PressureFit
             gradient[i] += information * (centre[i] - at[i]);
             for (int j = 0; j < i; j++) normal[j, i] = normal[i, j];
         }
-    }
-
-    /// <summary>Solves the damped normal equations by Cholesky's method; null when they are not positive definite.</summary>
-    internal static double[]? Solve(double[,] normal, double[] gradient, double damping)
-    {
-        int count = gradient.Length;
-        var lower = new double[count, count];
-        for (int i = 0; i < count; i++)
-        {
-            for (int j = 0; j <= i; j++)
-            {
-                double sum = normal[i, j] * (i == j ? 1 + damping : 1);
-                for (int k = 0; k < j; k++) sum -= lower[i, k] * lower[j, k];
-                if (i != j) { lower[i, j] = sum / lower[j, j]; continue; }
-                if (sum <= 0) return null;
-                lower[i, i] = Math.Sqrt(sum);
-            }
-        }
-        var solution = new double[count];
-        for (int i = 0; i < count; i++)
-        {
-            double sum = gradient[i];
-            for (int k = 0; k < i; k++) sum -= lower[i, k] * solution[k];
-            solution[i] = sum / lower[i, i];
-        }
-        for (int i = count - 1; i >= 0; i--)
-        {
-            double sum = solution[i];
-            for (int k = i + 1; k < count; k++) sum -= lower[k, i] * solution[k];
-            solution[i] = sum / lower[i, i];
-        }
-        return solution;
     }
 
     /// <summary>Drift, correction and spread about a curve.</summary>

@@ -99,19 +99,7 @@ internal static class SuddenFall
 
     private static void Gather(ReadOnlySpan<Reading> readings, double fromS, double toS, Span<Sum> sums)
     {
-        for (int i = From(readings, fromS); i < readings.Length && readings[i].AtS < toS; i++) sums[readings[i].Speed].Add(in readings[i]);
-    }
-
-    private static int From(ReadOnlySpan<Reading> readings, double atS)
-    {
-        int low = 0, high = readings.Length;
-        while (low < high)
-        {
-            int middle = (low + high) / 2;
-            if (readings[middle].AtS < atS) low = middle + 1;
-            else high = middle;
-        }
-        return low;
+        for (int i = TimeSearch.From(readings, fromS, static reading => reading.AtS); i < readings.Length && readings[i].AtS < toS; i++) sums[readings[i].Speed].Add(in readings[i]);
     }
 
     private readonly record struct Reading(float AtS, int Speed, double Pressure, double Thickness);

@@ -46,7 +46,7 @@ internal sealed class NarrowWatch
     private readonly double[] _rises;
     private readonly double[] _sorted;
     private readonly LevelModel.Healthy[] _healthy;
-    private readonly double[] _decisions = new double[64];
+    private readonly DecisionLimits _decisions;
     private LogTime _last;
     private double _runningS;
     private double _usualCommon;
@@ -83,8 +83,7 @@ internal sealed class NarrowWatch
         _rises = new double[count];
         _sorted = new double[count];
         _healthy = new LevelModel.Healthy[count];
-        double readings = options.FalseCallHours * 3600 / LikeS * Math.Max(1, count);
-        for (int i = 0; i < _decisions.Length; i++) _decisions[i] = SequentialTest.DecisionFor(Math.Max(0.1 * i, 0.1), readings);
+        _decisions = new DecisionLimits(options.FalseCallHours * 3600 / LikeS * Math.Max(1, count));
 
         double Wide(double hz) => Math.Max(hz * (Math.Pow(2, WideOctaves) - 1), LeastWideBins * binHz);
     }
@@ -154,7 +153,7 @@ internal sealed class NarrowWatch
             if (!matters && here.Sum == 0 && _power[band] - was < LeastLift * total) continue;
             double counted = Math.Clamp(_rises[band] - common - (0.5 * healthy.Error) - (healthy.PerRpm * speedError), -1, 2 * _rise);
             double reference = Math.Max(ReferenceShare * _rise, healthy.Spread);
-            double decision = Math.Max(LeastEvidenceS, _decisions[Math.Min((int)(10 * reference / healthy.Spread), _decisions.Length - 1)] * healthy.Spread * LikeS);
+            double decision = Math.Max(LeastEvidenceS, _decisions.At(reference, healthy.Spread) * healthy.Spread * LikeS);
             here.Add(at, counted, reference, step, fromFirst: true);
             _all[band].Add(at, counted, reference, step, fromFirst: true);
             if (!Risen(in here, decision) && !Risen(in _all[band], decision)) continue;

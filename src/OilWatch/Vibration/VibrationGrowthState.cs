@@ -46,7 +46,7 @@ internal sealed class VibrationGrowthState
     private readonly LevelModel _model;
     private readonly bool _hasBaseline;
     private readonly RiseEvidence[] _zones = new RiseEvidence[Zones];
-    private readonly double[] _decisions;
+    private readonly DecisionLimits _decisions;
     private readonly LevelReading[] _recent = new LevelReading[Kept];
     private readonly double _rise;
     private RiseEvidence _all;
@@ -88,9 +88,7 @@ internal sealed class VibrationGrowthState
         _hasBaseline = !baseline.IsDefaultOrEmpty;
         _learned = aligned ? null : new LevelReading[MostLearned];
         _rise = Math.Log(options.RiseRatio);
-        _decisions = new double[64];
-        double readings = options.FalseCallHours * 3600 / LikeS;
-        for (int i = 0; i < _decisions.Length; i++) _decisions[i] = SequentialTest.DecisionFor(Math.Max(0.1 * i, 0.1), readings);
+        _decisions = new DecisionLimits(options.FalseCallHours * 3600 / LikeS);
     }
 
     /// <summary>By how much the level has grown since it was learned, over all speeds: a ratio, 1 for not at all.</summary>
@@ -300,11 +298,7 @@ internal sealed class VibrationGrowthState
         return (risenHere || risenAll) && Raise(in reading, speed, healthy, zone, risenAll, now, lap, out change);
     }
 
-    private double Decision(double reference, double spread)
-    {
-        int spreads = Math.Min((int)(10 * reference / spread), _decisions.Length - 1);
-        return Math.Max(LeastEvidenceS, _decisions[spreads] * spread * LikeS);
-    }
+    private double Decision(double reference, double spread) => Math.Max(LeastEvidenceS, _decisions.At(reference, spread) * spread * LikeS);
 
     private bool Raise(
         in LevelReading reading, double speed, LevelModel.Healthy healthy, int zone, bool all, LogTime now, int lap, out VibrationChange change)
