@@ -50,12 +50,9 @@ internal static class PressureFit
         HealthyPressure? model = FitTo(samples, calmS, options, wholeRun);
         double spread = model is null ? double.PositiveInfinity : model.SpreadKpa / model.TypicalKpa;
         if (!wholeRun) return model;
-        if (model is not null && SuddenFall.In(samples, model.Lag) is > 0 and var sound
-            && FitTo(samples[..sound], calmS * sound / samples.Length, options, wholeRun) is { } whole && whole.SpreadKpa < PoorShare * whole.TypicalKpa)
-        {
-            whole.Gain = Follow(samples, whole, Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400), wholeRun);
-            return whole;
-        }
+        // What came before a sudden fall is healthy, and so is where its drift had come to: followed further it would go down with the fall.
+        if (model is not null && SuddenFall.In(samples, model.Lag, !model.UsesTemperature) is > 0 and var sound
+            && FitTo(samples[..sound], calmS * sound / samples.Length, options, wholeRun) is { } before && before.SpreadKpa < PoorShare * before.TypicalKpa) return before;
         if (spread < PoorShare && model is not null && !BeganHigher(samples, model)) return WithoutFallen(samples, model, calmS, options) ?? model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)
