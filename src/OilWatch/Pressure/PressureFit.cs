@@ -24,6 +24,7 @@ internal static class PressureFit
     private const double HigherRatio = 1.1;
     private const double SlightlyHigherRatio = 1.05;
     private const double FarHigherRatio = 1.2;
+    private const double LeastCalmShare = 1 / 3.0;       // of what is asked for while the run goes on
     private const double PartS = 12;
     private const double LargestCorrection = 0.4;
     private const double LeastScaleKpa = 4;
@@ -109,7 +110,8 @@ internal static class PressureFit
 
     private static HealthyPressure? FitTo(ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options, bool wholeRun)
     {
-        if (calmS < options.LeastCalmS || samples.Length < 100) return null;
+        // After the run loaded readings have their say too: healthy ones of one speed agree, starved ones scatter.
+        if (calmS < options.LeastCalmS * (wholeRun ? LeastCalmShare : 1) || samples.Length < 100) return null;
         bool usesTemperature = KnowsTemperature(samples);
         double binS = Math.Max(10, (samples[^1].AtS - samples[0].AtS) / 400);
         // Borrowed: live, the fit is made anew all along and must not leave its litter behind.
