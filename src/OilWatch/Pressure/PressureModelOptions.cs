@@ -18,7 +18,7 @@ public sealed record PressureModelOptions
     /// <summary>Running is calm only this long after the last load, s: oil takes that long to come back. Range 0 to 5. Default 0.8.</summary>
     public double CalmAfterS { get; init; } = 0.8;
 
-    /// <summary>Least calm running for a fit, s. Range 5 to 600. Default 15.</summary>
+    /// <summary>Least calm running for a fit while the run goes on, s; a third of it once the run is over. Range 5 to 600. Default 15.</summary>
     public double LeastCalmS { get; init; } = 15;
 
     /// <summary>Rule of thumb where nothing could be learned, kPa for each 1000 rpm. Range 10 to 120. Default 48.3 (7 psi).</summary>
@@ -48,7 +48,7 @@ public sealed record PressureModelOptions
         new()
         {
             Key = "least_calm_s", Unit = "s", Min = 5, Max = 600, Source = "common practice, no source",
-            Meaning = "least calm running from which healthy pressure is learned",
+            Meaning = "least calm running from which healthy pressure is learned while the run goes on; a third of it once the run is over",
             Get = o => o.LeastCalmS, With = (o, v) => o with { LeastCalmS = v },
         },
         new()

@@ -209,11 +209,13 @@ public sealed class PressureFitTests
     }
 
     [Fact]
-    public void A_run_shorter_than_the_least_calm_time_teaches_nothing()
+    public void A_run_with_less_than_the_least_calm_time_teaches_nothing_and_one_that_is_over_is_content_with_a_third_of_it()
     {
         var engine = new TestEngine { LengthS = 14, LateralG = _ => 0 };
-        Assert.Null(engine.Fit());
-        Assert.NotNull((engine with { LengthS = 40 }).Fit());
+        Assert.Null(engine.Fit(wholeRun: false));
+        Assert.NotNull(engine.Fit());
+        Assert.Null((engine with { LengthS = 4.9 }).Fit());
+        Assert.NotNull((engine with { LengthS = 40 }).Fit(wholeRun: false));
     }
 
     [Fact]
@@ -315,10 +317,54 @@ public sealed class PressureFitTests
             LoggedTemperatureC = t => 108 - (45 * Math.Exp(-t / 150)),
             Share = (t, rpm, _) => t < 290 ? 1 : rpm < 4500 ? 0.8 : 0.9,
         };
-        PressureSamples samples = engine.Samples();
-        int sound = SuddenFall.In(samples.All, SpeedLags.Usual, blind: false);
-        Assert.InRange(samples.All[sound].AtS, 284, 292);
+        Assert.InRange(FellAtS(engine), 284, 292);
         Assert.InRange(FitOf(engine).Steady(4000, TestEngine.RatioAt(102), 1) / engine.Curve.At(4000, TestEngine.RatioAt(102)), 0.95, 1.05);
+    }
+
+    [Theory]
+    [InlineData(0.6)]
+    [InlineData(0.9)]
+    public void A_pickup_that_breaks_in_the_warm_up_is_no_warm_up(double viscosityPower)
+    {
+        // Oil that thins by a third in the minute before it and the minute after.
+        var engine = new TestEngine
+        {
+            LengthS = 600,
+            Curve = new PressureCurve(95, viscosityPower, 10, 420, 6, 40),
+            LoggedTemperatureC = t => 112 - (82 * Math.Exp(-t / 120)),
+            Share = (t, _, _) => t < 190 ? 1 : 0.75,
+        };
+        Assert.InRange(FellAtS(engine), 180, 194);
+        Assert.Equal(0, SuddenFall.In((engine with { Share = (_, _, _) => 1 }).Samples().All, SpeedLags.Usual, blind: false));
+    }
+
+    [Fact]
+    public void A_fall_for_good_is_found_without_a_temperature_too_and_the_drift_does_not_follow_it()
+    {
+        var engine = new TestEngine { LengthS = 700, LoggedTemperatureC = null, TrueRatio = t => TestEngine.RatioAt(100 - (60 * Math.Exp(-t / 100))), Share = (t, _, _) => t < 400 ? 1 : 0.72 };
+        Assert.InRange(FellAtS(engine, blind: true), 390, 404);
+        HealthyPressure healthy = FitOf(engine);
+        Assert.InRange(healthy.Steady(4000, double.NaN, healthy.Gain!.At(690)) / engine.Curve.At(4000, 1), 0.93, 1.07);
+        Assert.Equal(0, SuddenFall.In((engine with { Share = (_, _, _) => 1 }).Samples().All, SpeedLags.Usual, blind: true));
+    }
+
+    [Fact]
+    public void Oil_that_thins_over_minutes_corners_that_starve_and_a_pump_that_falls_off_when_hot_are_no_sudden_fall()
+    {
+        var engine = new TestEngine { LengthS = 600, LoggedTemperatureC = t => 108 - (45 * Math.Exp(-t / 150)) };
+        foreach (Func<double, double, bool, double> share in (Func<double, double, bool, double>[])
+            [
+                (t, _, _) => 1 - (0.3 * Math.Clamp((t - 200) / 240, 0, 1)),
+                (t, _, loaded) => loaded && t > 300 ? 0.5 : 1,
+                (t, rpm, _) => rpm > 6400 && t > 300 ? 0.8 : 1,
+            ])
+            Assert.Equal(0, SuddenFall.In((engine with { Share = share }).Samples().All, SpeedLags.Usual, blind: false));
+    }
+
+    private static double FellAtS(TestEngine engine, bool blind = false)
+    {
+        PressureSamples samples = engine.Samples();
+        return samples.All[SuddenFall.In(samples.All, SpeedLags.Usual, blind)].AtS;
     }
 
     [Fact]

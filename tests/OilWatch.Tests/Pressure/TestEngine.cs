@@ -94,9 +94,9 @@ internal sealed record TestEngine
     }
 
     /// <summary>The model of the whole run, or null.</summary>
-    public HealthyPressure? Fit()
+    public HealthyPressure? Fit(bool wholeRun = true)
     {
         PressureSamples samples = Samples();
-        return PressureFit.Fit(samples.All, samples.CalmS, PressureModelOptions.Default, wholeRun: true);
+        return PressureFit.Fit(samples.All, samples.CalmS, PressureModelOptions.Default, wholeRun);
     }
 }
