@@ -24,6 +24,12 @@ internal static class CauseRules
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
+    private const double FrothFall = 0.30;            // where froth explains it
+    private const double StraysOfFall = 0.03;          // pumps and valves that fail take pressure steadily: under 0.02 of what they take; air strays by 0.05 of it and more
+    private const double StrayGrew = 0.012;
+    private const double StrayTimes = 1.5;
+    private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there reaches -3, pumps that fail stay under -25
+    private const double FrothUnlikely = -10;
     private const double FlutterSurely = 20;           // healthy runs reach 20 where the curve fits badly once the oil is hot
     private const double FlutterLikely = 16;
     private const double FlutterGrew = 0.4;            // logarithm of the variance
@@ -90,17 +96,18 @@ internal static class CauseRules
         ]),
         new(Cause.AirInOil,
         [
-            Must(s => IsUnsteady(s) || Flutters(s),
-                s => !IsUnsteady(s) ? "" : HasParts(s)
+            Must(s => IsUnsteady(s) || Flutters(s) || StraysAndFlutters(s),
+                s => !IsUnsteady(s) && !StraysAndFlutters(s) ? "" : HasParts(s)
                     ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
                     : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < SlightFall && (Flutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm))), null),
-            Must(s => s.Drops > 0 || Flutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
-            Must(s => IsUnsteady(s) || !Lasts(s), null),
-            Must(s => IsUnsteady(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
+            Must(s => s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth that grows with engine speed explains pressure since then, and a pump that delivers less everywhere does not explain it better" : ""),
+            Must(s => Flutters(s) || StraysAndFlutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm)), null),
+            Must(s => s.Drops > 0 || Flutters(s) || StraysAndFlutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
+            Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
+            Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
             Must(s => !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
@@ -112,7 +119,9 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
             Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing, s => !LoadCounts(s)
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s), s => !LoadCounts(s) && s.After.Ratio > NextToNothing
+                ? Invariant($"since then it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}, without load too: air reaches the pump, and froth would take more at high speed and less in all")
+                : !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -124,7 +133,7 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => IsCertainlyValves(s) || !IsUnsteady(s), null),
+            Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
@@ -139,11 +148,12 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s)), null),
+            Must(s => !StraysLikeAir(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
+            Must(s => !IsFroths(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
-            Test(3, s => IsPumps(s) || (!IsValves(s) && (IdleIsLost(s) || Rises(s))), s => IsPumps(s)
+            Test(3, s => IsPumps(s) || (double.IsNaN(s.Kind.ValveEvidence) && (IdleIsLost(s) || Rises(s))), s => IsPumps(s)
                 ? Invariant($"a pump that delivers {Percent(s.Kind.Delivery)} of what it did explains pressure since then at every speed and oil temperature, and a relief valve that opens at less does not")
                 : IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
@@ -221,6 +231,24 @@ internal static class CauseRules
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
     private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain;
+
+    /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
+    private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
+
+    /// <summary>What came to the scatter of calm pressure: sensor noise and a curve that fits badly are in both parts.</summary>
+    private static double StrayGrown(Signature s) => Math.Sqrt(Math.Max(0, (s.After.Scatter * s.After.Scatter) - (s.Before.Scatter * s.Before.Scatter)));
+
+    /// <summary>True when pressure not only fell but strays in proportion, and flutters without load as well: what the pump is given is mixed with air.</summary>
+    private static bool StraysLikeAir(Signature s) =>
+        s.Fell && StrayGrown(s) >= StraysOfFall * s.FallRatio && s.Flutter.Sigma >= FlutterSurely && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
+
+    /// <summary>True when it strays so, and froth does not take as much or as little.</summary>
+    private static bool DrawsAir(Signature s) => StraysLikeAir(s) && (s.Kind.FrothEvidence <= FrothUnlikely || s.FallRatio >= FrothFall);
+
+    /// <summary>True when pressure strays more than it did and flutters more, each of which alone may be a curve that fits badly.</summary>
+    private static bool StraysAndFlutters(Signature s) => HasParts(s) && (StraysLikeAir(s)
+        || (StrayGrown(s) >= StrayGrew && s.After.Scatter >= StrayTimes * s.Before.Scatter && s.Flutter.Growth >= FlutterGrew && s.Flutter.Share >= FlutterShare
+            && (double.IsNaN(s.Flutter.CalmGrowth) ? s.Drops == 0 : s.Flutter.CalmGrowth >= FlutterCalmShare * s.Flutter.Growth)));
 
     /// <summary>True when it is the pump's.</summary>
     private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure;
