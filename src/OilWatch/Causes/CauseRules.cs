@@ -26,8 +26,11 @@ internal static class CauseRules
     private const double SlightFall = 0.22;
     private const double FrothFall = 0.30;            // where froth explains it
     private const double StraysOfFall = 0.03;          // pumps and valves that fail take pressure steadily: under 0.02 of what they take; air strays by 0.05 of it and more
-    private const double StrayGrew = 0.012;
-    private const double StrayTimes = 1.5;
+    private const double StraysFarOfFall = 0.05;
+    private const double FlutterBeyondDoubt = 60;
+    private const double FlutterFaintly = 10;
+    private const double StrayGrew = 0.010;
+    private const double StrayTimes = 1.4;
     private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there reaches -3, pumps that fail stay under -25
     private const double FrothUnlikely = -10;
     private const double FlutterSurely = 20;           // healthy runs reach 20 where the curve fits badly once the oil is hot
@@ -60,6 +63,7 @@ internal static class CauseRules
     private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
     private const double KindCertain = 50;           // load or unsteadiness cannot outweigh it: broken pickups, whose calm running looks like a lower valve, reach 36
     private const double KindSure = 5;              // logarithm of a likelihood ratio
+    private const double HoleUnlikely = 3;
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
     private const double IdleSurelyLost = 0.50;
@@ -87,7 +91,7 @@ internal static class CauseRules
             Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
             Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
             Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
-            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
+            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s) && !StraysAndFlutters(s), null),
             Test(3, s => !s.Fell, null),
             Test(3, s => !Flutters(s), null),
             Test(2, s => FallsOff(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
@@ -113,7 +117,7 @@ internal static class CauseRules
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
             Test(3, s => FluttersEverywhere(s) ? true : null, null),
-            Test(4, s => Flutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
+            Test(4, s => Flutters(s) || StraysAndFlutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
         [
@@ -227,10 +231,10 @@ internal static class CauseRules
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
-    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure;
+    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
-    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain;
+    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
 
     /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
     private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
@@ -240,18 +244,24 @@ internal static class CauseRules
 
     /// <summary>True when pressure not only fell but strays in proportion, and flutters without load as well: what the pump is given is mixed with air.</summary>
     private static bool StraysLikeAir(Signature s) =>
-        s.Fell && StrayGrown(s) >= StraysOfFall * s.FallRatio && s.Flutter.Sigma >= FlutterSurely && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
+        s.Fell && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth
+        && StrayGrown(s) >= StraysOfFall * s.FallRatio
+        && (s.Flutter.Sigma >= FlutterBeyondDoubt
+            || (IsFroths(s) && (s.Flutter.Sigma >= FlutterSurely || (s.Flutter.Sigma >= FlutterFaintly && StrayGrown(s) >= StraysFarOfFall * s.FallRatio))));
 
     /// <summary>True when it strays so, and froth does not take as much or as little.</summary>
-    private static bool DrawsAir(Signature s) => StraysLikeAir(s) && (s.Kind.FrothEvidence <= FrothUnlikely || s.FallRatio >= FrothFall);
+    private static bool DrawsAir(Signature s) => StraysLikeAir(s) && StrayGrown(s) >= StraysFarOfFall * s.FallRatio && (s.Kind.FrothEvidence <= FrothUnlikely || s.FallRatio >= FrothFall);
 
-    /// <summary>True when pressure strays more than it did and flutters more, each of which alone may be a curve that fits badly.</summary>
+    /// <summary>True when pressure strays more than it did and flutters more, without load too: either alone may be a curve that fits badly.</summary>
     private static bool StraysAndFlutters(Signature s) => HasParts(s) && (StraysLikeAir(s)
-        || (StrayGrown(s) >= StrayGrew && s.After.Scatter >= StrayTimes * s.Before.Scatter && s.Flutter.Growth >= FlutterGrew && s.Flutter.Share >= FlutterShare
-            && (double.IsNaN(s.Flutter.CalmGrowth) ? s.Drops == 0 : s.Flutter.CalmGrowth >= FlutterCalmShare * s.Flutter.Growth)));
+        || (StrayGrown(s) >= StrayGrew && s.After.Scatter >= StrayTimes * s.Before.Scatter && Grew(s)
+            && (double.IsNaN(s.Flutter.CalmGrowth) ? s.Drops == 0 : s.Flutter.CalmGrowth >= (s.Drops == 0 ? FlutterCalmShare : FlutterEvenly) * s.Flutter.Growth)));
+
+    /// <summary>True when flutter grew by more than a curve that fits a little worse makes.</summary>
+    private static bool Grew(Signature s) => s.Flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && s.Flutter.Share >= FlutterShare;
 
     /// <summary>True when it is the pump's.</summary>
-    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure;
+    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure && s.Kind.HoleEvidence <= -HoleUnlikely;
 
     /// <summary>True when pressure hardly rises with speed any more.</summary>
     private static bool HeldDown(Signature s) =>
@@ -270,8 +280,8 @@ internal static class CauseRules
     private static bool Flutters(Signature s)
     {
         FlutterGrowth flutter = s.Flutter;
-        if (!(flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && flutter.Share >= FlutterShare)) return false;
-        bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
+        if (!Grew(s)) return false;
+        bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 || IsUnsteady(s) : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
         return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
     }
 
