@@ -57,7 +57,8 @@ internal static class CauseReader
 
     private static CauseReading CannotTell(Signature signature, ImmutableArray<CauseScore> scores, InspectionFor inspect)
     {
-        ImmutableArray<Cause> candidates = scores.Length > 0
+        bool isWeighed = signature.Fell && double.IsFinite(signature.Kind.ValveEvidence) && (scores.Length == 0 || scores[0].Score < NamedFrom);
+        ImmutableArray<Cause> candidates = isWeighed ? CauseRules.Weighed(signature) : scores.Length > 0
             ? [.. scores.Where(score => score.Score >= scores[0].Score - Margin || score.Score >= NamedFrom).Select(score => score.Cause)]
             : Remaining(signature);
         var evidence = ImmutableArray.CreateBuilder<string>();

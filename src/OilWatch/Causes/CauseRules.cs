@@ -72,7 +72,7 @@ internal static class CauseRules
     private const double ValveKept = 0.95;           // opening pressure against the reference's: with thin oil it comes out within 5 % of the old one
     private const double ValveSurelyKept = 0.965;
     private const double ValveLost = 0.93;
-    private const double ValveKnown = 0.03;          // standard error from which on "as it was" is known
+    private const double ValveKnown = 0.89;          // with two standard errors at most it is above a worn engine's: those come out at 0.93 and less
     private const double ValveChanged = 5;           // logarithm of a likelihood ratio
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
@@ -267,6 +267,21 @@ internal static class CauseRules
     private static bool HeldDown(Signature s) =>
         s.After.SpeedPower <= FlatPower && (double.IsNaN(s.MeasuredFall) || !(s.After.SpeedPower - s.Before.SpeedPower >= ValveGives));
 
+    /// <summary>What remains of a fall for good that no rule names: what explains pressure nearly as well as the likeliest change, and a pickup, of which the flow balance knows nothing.</summary>
+    public static ImmutableArray<Cause> Weighed(Signature s)
+    {
+        FallKind kind = s.Kind;
+        double valve = Math.Max(kind.ValveEvidence, kind.HoleEvidence);
+        var left = ImmutableArray.CreateBuilder<Cause>();
+        if (s.Unloaded < 1 && s.LoadedS <= ComesBackS) left.Add(Cause.PickupUncovered);
+        left.Add(Cause.PickupBroken);
+        if (valve < KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
+        if (valve > -KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
+        if (kind.FrothEvidence > FrothLikely) left.Add(Cause.AirInOil);
+        if (kind.ThinEvidence > -HoleUnlikely) left.AddRange(Cause.ThinOil, Cause.Wear);
+        return left.ToImmutable();
+    }
+
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
     public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
 
@@ -281,7 +296,7 @@ internal static class CauseRules
     {
         FlutterGrowth flutter = s.Flutter;
         if (!Grew(s)) return false;
-        bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 || IsUnsteady(s) : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
+        bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
         return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
     }
 
@@ -290,7 +305,7 @@ internal static class CauseRules
         Flutters(s) && s.Flutter.Sigma >= FlutterCertain && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
 
     /// <summary>True when the relief valve is known to open where it did.</summary>
-    private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.ReliefSigma <= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
+    private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.Relief * Math.Exp(-2 * change.ReliefSigma) >= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
 
     /// <summary>True when the relief valve surely opens at less than it did.</summary>
     private static bool ValveIsLower(EngineChange change) => change.Relief <= ValveLost && change.Evidence >= ValveChanged;
