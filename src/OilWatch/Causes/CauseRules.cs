@@ -25,13 +25,13 @@ internal static class CauseRules
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
     private const double FrothFall = 0.30;            // where froth explains it
-    private const double StraysOfFall = 0.03;          // pumps and valves that fail take pressure steadily: under 0.02 of what they take; air strays by 0.05 of it and more
+    private const double StraysOfFall = 0.03;          // pumps and valves that fail take pressure steadily, mostly under 0.02 of what they take; air strays by 0.05 of it and more
     private const double StraysFarOfFall = 0.05;
     private const double FlutterBeyondDoubt = 60;
     private const double FlutterFaintly = 10;
     private const double StrayGrew = 0.010;
     private const double StrayTimes = 1.4;
-    private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there reaches -3, pumps that fail stay under -25
+    private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there goes down to -4.5, pumps that fail stay under -23
     private const double FrothUnlikely = -10;
     private const double FlutterSurely = 20;           // healthy runs reach 20 where the curve fits badly once the oil is hot
     private const double FlutterLikely = 16;
@@ -107,7 +107,7 @@ internal static class CauseRules
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth that grows with engine speed explains pressure since then, and a pump that delivers less everywhere does not explain it better" : ""),
+            Must(s => s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
             Must(s => Flutters(s) || StraysAndFlutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm)), null),
             Must(s => s.Drops > 0 || Flutters(s) || StraysAndFlutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
@@ -143,7 +143,9 @@ internal static class CauseRules
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s)
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
+                ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
+                : IsValves(s)
                 ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
                 : Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
