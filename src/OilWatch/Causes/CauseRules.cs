@@ -257,7 +257,9 @@ internal static class CauseRules
     /// <summary>True when pressure strays more than it did and flutters more, without load too: either alone may be a curve that fits badly.</summary>
     private static bool StraysAndFlutters(Signature s) => HasParts(s) && (StraysLikeAir(s)
         || (StrayGrown(s) >= StrayGrew && s.After.Scatter >= StrayTimes * s.Before.Scatter && Grew(s)
-            && (double.IsNaN(s.Flutter.CalmGrowth) ? s.Drops == 0 : s.Flutter.CalmGrowth >= (s.Drops == 0 ? FlutterCalmShare : FlutterEvenly) * s.Flutter.Growth)));
+            && (double.IsNaN(s.Flutter.CalmGrowth)
+                ? s.Drops == 0 && s.Flutter.NearGrowth >= FlutterGrew && s.Flutter.Sigma >= FlutterFaintly / 2
+                : s.Flutter.Sigma >= FlutterFaintly && s.Flutter.CalmGrowth >= (s.Drops == 0 ? FlutterCalmShare : FlutterEvenly) * s.Flutter.Growth)));
 
     /// <summary>True when flutter grew by more than a curve that fits a little worse makes.</summary>
     private static bool Grew(Signature s) => s.Flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && s.Flutter.Share >= FlutterShare;

@@ -255,6 +255,18 @@ public sealed class CauseReaderTests
         }).Cause);
 
     [Theory]
+    [InlineData(0.5, CauseOutcome.Named)]
+    [InlineData(0.0, CauseOutcome.NothingFound)]              // nothing changed at that moment: it is the heat
+    public void Where_nothing_is_known_without_load_flutter_has_to_come_with_the_change(double near, CauseOutcome outcome) =>
+        Assert.Equal(outcome, Read(Quiet with
+        {
+            UnsteadyAtS = 300,
+            FlutterAtS = 300,
+            Flutter = new FlutterGrowth(60, 0.5, 7, near, double.NaN, 0.012),
+            After = Healthy with { Scatter = 0.02 },
+        }).Outcome);
+
+    [Theory]
     [InlineData(0.012, 0.012, CauseOutcome.NothingFound)]     // flutter alone, too little of it to be sure
     [InlineData(0.018, 0.003, CauseOutcome.NothingFound)]     // strays alone: a curve that fits badly once the oil is hot
     [InlineData(0.018, 0.012, CauseOutcome.Named)]
@@ -264,7 +276,7 @@ public sealed class CauseReaderTests
         {
             UnsteadyAtS = 300,
             FlutterAtS = 300,
-            Flutter = new FlutterGrowth(60, 0.5, 9, 0.3, 0.5, share),
+            Flutter = new FlutterGrowth(60, 0.5, 15, 0.3, 0.5, share),
             After = Healthy with { Scatter = scatter },
         });
         Assert.Equal(outcome, reading.Outcome);
