@@ -263,7 +263,7 @@ public sealed class CauseReaderTests
             UnsteadyAtS = 300,
             FlutterAtS = 300,
             Flutter = new FlutterGrowth(60, 0.5, 7, near, double.NaN, 0.012),
-            After = Healthy with { Scatter = 0.02 },
+            After = Healthy with { Scatter = 0.018 },
         }).Outcome);
 
     [Theory]
