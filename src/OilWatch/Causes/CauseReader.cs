@@ -57,7 +57,8 @@ internal static class CauseReader
 
     private static CauseReading CannotTell(Signature signature, ImmutableArray<CauseScore> scores, InspectionFor inspect)
     {
-        ImmutableArray<Cause> candidates = scores.Length > 0
+        bool isWeighed = signature.Fell && double.IsFinite(signature.Kind.ValveEvidence) && (scores.Length == 0 || scores[0].Score < NamedFrom);
+        ImmutableArray<Cause> candidates = isWeighed ? CauseRules.Weighed(signature) : scores.Length > 0
             ? [.. scores.Where(score => score.Score >= scores[0].Score - Margin || score.Score >= NamedFrom).Select(score => score.Cause)]
             : Remaining(signature);
         var evidence = ImmutableArray.CreateBuilder<string>();
@@ -170,7 +171,7 @@ internal static class CauseReader
             ("speed_power_before", s.Before.SpeedPower, ""), ("half_gap_before", s.Before.HalfLoadGap, ""), ("half_gap_after", s.After.HalfLoadGap, ""), ("grave", s.Grave, ""), ("measured_fall", s.MeasuredFall, ""),
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
-            ("valve_evidence", s.Kind.ValveEvidence, ""), ("relief_after", s.Kind.Relief, ""), ("delivery_after", s.Kind.Delivery, ""),
+            ("valve_evidence", s.Kind.ValveEvidence, ""), ("hole_evidence", s.Kind.HoleEvidence, ""), ("froth_evidence", s.Kind.FrothEvidence, ""), ("thin_evidence", s.Kind.ThinEvidence, ""), ("relief_after", s.Kind.Relief, ""), ("delivery_after", s.Kind.Delivery, ""),
             ("reference_ramp", s.Level.Change.Ramp, ""), ("reference_relief", s.Level.Change.Relief, ""), ("reference_relief_sigma", s.Level.Change.ReliefSigma, ""), ("reference_relief_evidence", s.Level.Change.Evidence, ""),
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];

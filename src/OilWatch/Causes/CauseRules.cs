@@ -24,6 +24,15 @@ internal static class CauseRules
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
+    private const double FrothFall = 0.30;            // where froth explains it
+    private const double StraysOfFall = 0.03;          // pumps and valves that fail take pressure steadily, mostly under 0.02 of what they take; air strays by 0.05 of it and more
+    private const double StraysFarOfFall = 0.05;
+    private const double FlutterBeyondDoubt = 60;
+    private const double FlutterFaintly = 10;
+    private const double StrayGrew = 0.010;
+    private const double StrayTimes = 1.4;
+    private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there goes down to -4.5, pumps that fail stay under -23
+    private const double FrothUnlikely = -10;
     private const double FlutterSurely = 20;           // healthy runs reach 20 where the curve fits badly once the oil is hot
     private const double FlutterLikely = 16;
     private const double FlutterGrew = 0.4;            // logarithm of the variance
@@ -54,6 +63,7 @@ internal static class CauseRules
     private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
     private const double KindCertain = 50;           // load or unsteadiness cannot outweigh it: broken pickups, whose calm running looks like a lower valve, reach 36
     private const double KindSure = 5;              // logarithm of a likelihood ratio
+    private const double HoleUnlikely = 3;
     private const double IdleKept = 0.85;
     private const double IdleLost = 0.75;
     private const double IdleSurelyLost = 0.50;
@@ -62,7 +72,7 @@ internal static class CauseRules
     private const double ValveKept = 0.95;           // opening pressure against the reference's: with thin oil it comes out within 5 % of the old one
     private const double ValveSurelyKept = 0.965;
     private const double ValveLost = 0.93;
-    private const double ValveKnown = 0.03;          // standard error from which on "as it was" is known
+    private const double ValveKnown = 0.89;          // with two standard errors at most it is above a worn engine's: those come out at 0.93 and less
     private const double ValveChanged = 5;           // logarithm of a likelihood ratio
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
@@ -81,7 +91,7 @@ internal static class CauseRules
             Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
             Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
             Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
-            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s), null),
+            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s) && !StraysAndFlutters(s), null),
             Test(3, s => !s.Fell, null),
             Test(3, s => !Flutters(s), null),
             Test(2, s => FallsOff(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
@@ -90,29 +100,32 @@ internal static class CauseRules
         ]),
         new(Cause.AirInOil,
         [
-            Must(s => IsUnsteady(s) || Flutters(s),
-                s => !IsUnsteady(s) ? "" : HasParts(s)
+            Must(s => IsUnsteady(s) || Flutters(s) || StraysAndFlutters(s),
+                s => !IsUnsteady(s) && !StraysAndFlutters(s) ? "" : HasParts(s)
                     ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
                     : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < SlightFall && (Flutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm))), null),
-            Must(s => s.Drops > 0 || Flutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
-            Must(s => IsUnsteady(s) || !Lasts(s), null),
-            Must(s => IsUnsteady(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
+            Must(s => s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
+            Must(s => Flutters(s) || StraysAndFlutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm)), null),
+            Must(s => s.Drops > 0 || Flutters(s) || StraysAndFlutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
+            Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
+            Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
             Must(s => !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
             Test(3, s => FluttersEverywhere(s) ? true : null, null),
-            Test(4, s => Flutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
+            Test(4, s => Flutters(s) || StraysAndFlutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
         [
             Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
             Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing, s => !LoadCounts(s)
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s), s => !LoadCounts(s) && s.After.Ratio > NextToNothing
+                ? Invariant($"since then it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}, without load too: air reaches the pump, and froth would take more at high speed and less in all")
+                : !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -124,13 +137,15 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => IsCertainlyValves(s) || !IsUnsteady(s), null),
+            Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s)
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
+                ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
+                : IsValves(s)
                 ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
                 : Invariant($"since then it hardly rises with engine speed (power {s.After.SpeedPower:F2}; 1 is a ramp, 0 is flat): it is held down at a level")),
             Test(1, s => Known(s.After.Scatter, s.After.Scatter < SteadyScatter), s => Invariant($"it is steady (strays by {Percent(s.After.Scatter)})")),
@@ -139,11 +154,12 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s)), null),
+            Must(s => !StraysLikeAir(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
+            Must(s => !IsFroths(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
-            Test(3, s => IsPumps(s) || (!IsValves(s) && (IdleIsLost(s) || Rises(s))), s => IsPumps(s)
+            Test(3, s => IsPumps(s) || (double.IsNaN(s.Kind.ValveEvidence) && (IdleIsLost(s) || Rises(s))), s => IsPumps(s)
                 ? Invariant($"a pump that delivers {Percent(s.Kind.Delivery)} of what it did explains pressure since then at every speed and oil temperature, and a relief valve that opens at less does not")
                 : IdleIsLost(s)
                 ? Invariant($"it is lost at idle too ({Percent(s.After.IdleRatio)} of healthy), where no relief valve works")
@@ -217,17 +233,58 @@ internal static class CauseRules
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
-    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure;
+    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
-    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain;
+    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
+
+    /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
+    private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
+
+    /// <summary>What came to the scatter of calm pressure: sensor noise and a curve that fits badly are in both parts.</summary>
+    private static double StrayGrown(Signature s) => Math.Sqrt(Math.Max(0, (s.After.Scatter * s.After.Scatter) - (s.Before.Scatter * s.Before.Scatter)));
+
+    /// <summary>True when pressure not only fell but strays in proportion, and flutters without load as well: what the pump is given is mixed with air.</summary>
+    private static bool StraysLikeAir(Signature s) =>
+        s.Fell && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth
+        && StrayGrown(s) >= StraysOfFall * s.FallRatio
+        && (s.Flutter.Sigma >= FlutterBeyondDoubt
+            || (IsFroths(s) && (s.Flutter.Sigma >= FlutterSurely || (s.Flutter.Sigma >= FlutterFaintly && StrayGrown(s) >= StraysFarOfFall * s.FallRatio))));
+
+    /// <summary>True when it strays so, and froth does not take as much or as little.</summary>
+    private static bool DrawsAir(Signature s) => StraysLikeAir(s) && StrayGrown(s) >= StraysFarOfFall * s.FallRatio && (s.Kind.FrothEvidence <= FrothUnlikely || s.FallRatio >= FrothFall);
+
+    /// <summary>True when pressure strays more than it did and flutters more, without load too: either alone may be a curve that fits badly.</summary>
+    private static bool StraysAndFlutters(Signature s) => HasParts(s) && (StraysLikeAir(s)
+        || (StrayGrown(s) >= StrayGrew && s.After.Scatter >= StrayTimes * s.Before.Scatter && Grew(s)
+            && (double.IsNaN(s.Flutter.CalmGrowth)
+                ? s.Drops == 0 && s.Flutter.NearGrowth >= FlutterGrew && s.Flutter.Sigma >= FlutterFaintly / 2
+                : s.Flutter.Sigma >= FlutterFaintly && s.Flutter.CalmGrowth >= (s.Drops == 0 ? FlutterCalmShare : FlutterEvenly) * s.Flutter.Growth)));
+
+    /// <summary>True when flutter grew by more than a curve that fits a little worse makes.</summary>
+    private static bool Grew(Signature s) => s.Flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && s.Flutter.Share >= FlutterShare;
 
     /// <summary>True when it is the pump's.</summary>
-    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure;
+    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure && s.Kind.HoleEvidence <= -HoleUnlikely;
 
     /// <summary>True when pressure hardly rises with speed any more.</summary>
     private static bool HeldDown(Signature s) =>
         s.After.SpeedPower <= FlatPower && (double.IsNaN(s.MeasuredFall) || !(s.After.SpeedPower - s.Before.SpeedPower >= ValveGives));
+
+    /// <summary>What remains of a fall for good that no rule names: what explains pressure nearly as well as the likeliest change, and a pickup, of which the flow balance knows nothing.</summary>
+    public static ImmutableArray<Cause> Weighed(Signature s)
+    {
+        FallKind kind = s.Kind;
+        double valve = Math.Max(kind.ValveEvidence, kind.HoleEvidence);
+        var left = ImmutableArray.CreateBuilder<Cause>();
+        if (s.Unloaded < 1 && s.LoadedS <= ComesBackS) left.Add(Cause.PickupUncovered);
+        left.Add(Cause.PickupBroken);
+        if (valve < KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
+        if (valve > -KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
+        if (kind.FrothEvidence > FrothLikely) left.Add(Cause.AirInOil);
+        if (kind.ThinEvidence > -HoleUnlikely) left.AddRange(Cause.ThinOil, Cause.Wear);
+        return left.ToImmutable();
+    }
 
     /// <summary>True when a fall lasts, by the longest alert or by its size and certainty.</summary>
     public static bool Lasts(Signature s) => s.LongestS >= LastsS || (s.FallRatio >= FellFarRatio && s.FellSigma >= SurelyFellSigma);
@@ -242,7 +299,7 @@ internal static class CauseRules
     private static bool Flutters(Signature s)
     {
         FlutterGrowth flutter = s.Flutter;
-        if (!(flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && flutter.Share >= FlutterShare)) return false;
+        if (!Grew(s)) return false;
         bool calm = double.IsNaN(flutter.CalmGrowth) ? s.Drops == 0 : flutter.CalmGrowth >= FlutterCalmShare * flutter.Growth;
         return calm && (flutter.Sigma >= FlutterSurely || (flutter.Sigma >= FlutterLikely && flutter.NearGrowth >= FlutterGrew && !(s.Before.TopFall >= FallsOffShare / 2)));
     }
@@ -252,7 +309,7 @@ internal static class CauseRules
         Flutters(s) && s.Flutter.Sigma >= FlutterCertain && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
 
     /// <summary>True when the relief valve is known to open where it did.</summary>
-    private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.ReliefSigma <= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
+    private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.Relief * Math.Exp(-2 * change.ReliefSigma) >= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
 
     /// <summary>True when the relief valve surely opens at less than it did.</summary>
     private static bool ValveIsLower(EngineChange change) => change.Relief <= ValveLost && change.Evidence >= ValveChanged;

@@ -18,7 +18,19 @@ internal sealed class ChangeFit
     /// <summary>The delivery among the parameters.</summary>
     public const int Delivery = 9;
 
-    private const int Parameters = 11;
+    private const int Parameters = 15;
+    /// <summary>The share of delivery that froth takes at the highest speed among the parameters.</summary>
+    public const int Froth = 13;
+
+    /// <summary>What passes orifices more than before among the parameters.</summary>
+    public const int Orifice = 14;
+
+    private const int Second = 11;
+    private const int SecondShare = 12;
+    private const double UsualSecond = 0.3;            // the second stage opens at 1.25 to 1.5 times the pressure of the first: common practice, no source
+    private const double SecondSpread = 0.1;
+    private const double LeastDelivery = 0.05;
+    private const double Hole = 0.1;
     private const int LeastBefore = 12;
     private const int LeastAfter = 5;
     private const int MostSteps = 60;
@@ -30,15 +42,18 @@ internal sealed class ChangeFit
 
     // The flow balance before (logarithm of the gain, power, relief, logarithms of valve flow and softness, jet, fall-off), then what changed
     // (logarithms of ramp, relief and delivery, power). What is expected of them where nothing shows them is common practice, no source.
-    private static readonly double[] Steps = [1e-3, 1e-3, 0.3, 1e-2, 1e-2, 1e-4, 1e-4, 1e-3, 1e-3, 1e-3, 1e-3];
+    private static readonly double[] Steps = [1e-3, 1e-3, 0.3, 1e-2, 1e-2, 1e-4, 1e-4, 1e-3, 1e-3, 1e-3, 1e-3, 1e-3, 1e-2, 1e-3, 1e-4];
     private static readonly double[] StartsOfTop = [0.9, 1.15];
     private static readonly double[] StartsOfChange = [-0.2, -0.9];
+    private static readonly double[] StartsOfSecond = [0.002, 1];
     private const double Far = 0.1;
     private readonly PressureMap.Cell[] _before;
     private readonly PressureMap.Cell[] _after;
     private readonly double[] _centre;
     private readonly double[] _spread;
     private readonly double _topKpa;
+    private readonly int _free;                        // what may change far, or -1
+    private readonly double _topRpm;
     private readonly double _fallsOffRpm;
 
     private ChangeFit(PressureMap.Cell[] before, PressureMap.Cell[] after, in ChangeFreedom freedom)
@@ -46,10 +61,12 @@ internal sealed class ChangeFit
         (_before, _after) = (before, after);
         _topKpa = Quantile(before.Select(cell => cell.PressureKpa), 0.9);
         double topRpm = before.Concat(after).Max(cell => cell.SpeedRpm);
+        _topRpm = topRpm;
         _fallsOffRpm = FallsOffShare * topRpm;
         double gain = Quantile(before.Select(cell => cell.PressureKpa / (cell.SpeedRpm / 1000 * Math.Pow(cell.Thickness, UsualPower))), 0.8);
-        _centre = [Math.Log(gain), UsualPower, _topKpa, Math.Log(topRpm / 1000 / (0.3 * _topKpa)), Math.Log(15), 0, 0, freedom.UsualRamp, 0, 0, 0];
-        _spread = [1.5, 0.15, 0.3 * _topKpa, 1, 0.8, 0.015, 0.03, freedom.Ramp, freedom.Relief, freedom.Delivery, freedom.Power];
+        _centre = [Math.Log(gain), UsualPower, _topKpa, Math.Log(topRpm / 1000 / (0.3 * _topKpa)), Math.Log(15), 0, 0, freedom.UsualRamp, 0, 0, 0, UsualSecond, 0, 0, 0];
+        _spread = [1.5, 0.15, 0.3 * _topKpa, 1, 0.8, 0.015, 0.03, freedom.Ramp, freedom.Relief, freedom.Delivery, freedom.Power, SecondSpread, 1, freedom.Froth, freedom.Orifice];
+        _free = freedom.Relief > Far ? Relief : freedom.Delivery > Far ? Delivery : freedom.Froth > Far ? Froth : freedom.Orifice >= Far ? Orifice : -1;
     }
 
     /// <summary>The likeliest change; null where there is too little to tell.</summary>
@@ -69,13 +86,17 @@ internal sealed class ChangeFit
     {
         foreach (double share in StartsOfTop)
         {
-            foreach (double change in _spread[Relief] < Far && _spread[Delivery] < Far ? [0] : StartsOfChange)
+            foreach (double change in _free < 0 ? [0] : StartsOfChange)
             {
-                double[] at = [.. _centre];
-                at[2] = share * _topKpa;
-                at[5] = at[6] = 0.002;
-                at[_spread[Relief] > _spread[Delivery] ? Relief : Delivery] = change;
-                yield return at;
+                foreach (double second in StartsOfSecond)
+                {
+                    double[] at = [.. _centre];
+                    at[2] = share * _topKpa * (second > 0.5 ? Math.Exp(-UsualSecond) : 1);
+                    at[5] = at[6] = 0.002;
+                    if (_free >= 0) at[_free] = _free == Froth ? 1 - Math.Exp(change) : _free == Orifice ? -Hole * change : change;
+                    at[SecondShare] = second;
+                    yield return at;
+                }
             }
         }
         if (also is null) yield break;
@@ -154,15 +175,17 @@ internal sealed class ChangeFit
             ReliefKpa = at[2],
             ValveFlow = Math.Exp(at[3]),
             SoftnessKpa = Math.Exp(at[4]),
+            SecondKpa = at[2] * Math.Exp(Math.Max(at[Second], 0)),
+            SecondShare = Math.Max(0, at[SecondShare]),
             Jet = Math.Max(0, at[5]),
             FallOff = Math.Max(0, at[6]),
             FallsOffFromRpm = _fallsOffRpm,
         };
-        FlowBalance later = earlier with { GainKpa = Math.Exp(at[0] + at[Ramp]), ReliefKpa = at[2] * Math.Exp(at[Relief]), Power = at[1] + at[10] };
-        double delivery = Math.Exp(at[Delivery]);
+        FlowBalance later = earlier with { GainKpa = Math.Exp(at[0] + at[Ramp]), ReliefKpa = at[2] * Math.Exp(at[Relief]), Power = at[1] + at[10], Jet = Math.Max(0, at[5]) + Math.Max(0, at[Orifice]) };
+        double delivery = Math.Exp(at[Delivery]), froth = at[Froth] / _topRpm;
         var apart = new double[_before.Length + _after.Length];
         for (int i = 0; i < _before.Length; i++) apart[i] = Off(in earlier, in _before[i], 1);
-        for (int i = 0; i < _after.Length; i++) apart[_before.Length + i] = Off(in later, in _after[i], delivery);
+        for (int i = 0; i < _after.Length; i++) apart[_before.Length + i] = Off(in later, in _after[i], delivery * Math.Max(LeastDelivery, 1 - (froth * _after[i].SpeedRpm)));
         return apart;
     }
 

@@ -2,7 +2,10 @@ namespace OilWatch.Causes;
 
 /// <summary>Pressure at which clearances and relief valve take what the pump delivers, in flow that is counted in 1000 rpm of the pump.</summary>
 /// <remarks>
-/// <code>n · (1 − fall-off) = p / (Gain · thickness^Power) + Jet · √p + ValveFlow · softplus of (p − Relief) over Softness</code>
+/// <code>
+/// n · (1 − fall-off) = p / (Gain · thickness^Power) + Jet · √p
+///     + ValveFlow · (softplus of (p − Relief) + SecondShare · softplus of (p − Second)) over Softness
+/// </code>
 /// Laminar flow through the clearances goes with viscosity; oil jets and the valve do not. So thinner oil and larger clearances change the gain alone, and the valve
 /// opens where it did. The fall-off is that of a pump that cavitates near the top: it grows with the square of the speed above <see cref="FallsOffFromRpm"/>.
 /// </remarks>
@@ -27,6 +30,12 @@ internal readonly record struct FlowBalance
     /// <summary>Over how much pressure it opens, kPa.</summary>
     public required double SoftnessKpa { get; init; }
 
+    /// <summary>Pressure at which a second stage of the valve opens, or a second valve, as cold oil needs one, kPa.</summary>
+    public double SecondKpa { get; init; }
+
+    /// <summary>What that passes, as a share of <see cref="ValveFlow"/>; 0 where there is none.</summary>
+    public double SecondShare { get; init; }
+
     /// <summary>What passes orifices, 1000 rpm for each root of a kPa.</summary>
     public required double Jet { get; init; }
 
@@ -49,18 +58,29 @@ internal readonly record struct FlowBalance
         double pressure = Math.Min(high, (delivered + (ValveFlow * ReliefKpa)) / (clearances + ValveFlow));
         for (int i = 0; i < MostSteps; i++)
         {
-            double grown = Math.Exp(-Math.Abs(pressure - ReliefKpa) / SoftnessKpa);
-            double open = pressure > ReliefKpa ? 1 / (1 + grown) : grown / (1 + grown);
+            (double flow, double slope) = Through(pressure - ReliefKpa);
+            if (SecondShare > 0)
+            {
+                (double more, double steeper) = Through(pressure - SecondKpa);
+                flow += SecondShare * more;
+                slope += SecondShare * steeper;
+            }
             double root = Math.Sqrt(Math.Max(pressure, 1));
-            double over = (clearances * pressure) + (Jet * root) - delivered
-                + (ValveFlow * (Math.Max(0, pressure - ReliefKpa) + (SoftnessKpa * Math.Log(1 + grown))));
+            double over = (clearances * pressure) + (Jet * root) - delivered + (ValveFlow * flow);
             if (over > 0) high = Math.Min(high, pressure);
             else low = Math.Max(low, pressure);
-            double next = pressure - (over / (clearances + (ValveFlow * open) + (0.5 * Jet / root)));
+            double next = pressure - (over / (clearances + (ValveFlow * slope) + (0.5 * Jet / root)));
             if (!(next >= low && next <= high)) next = 0.5 * (low + high);
             if (Math.Abs(next - pressure) < NearEnoughKpa) return next;
             pressure = next;
         }
         return pressure;
+    }
+
+    /// <summary>Flow through a valve for each of its valve flow, and how fast it grows with pressure.</summary>
+    private (double Flow, double Slope) Through(double aboveKpa)
+    {
+        double grown = Math.Exp(-Math.Abs(aboveKpa) / SoftnessKpa);
+        return (Math.Max(0, aboveKpa) + (SoftnessKpa * Math.Log(1 + grown)), aboveKpa > 0 ? 1 / (1 + grown) : grown / (1 + grown));
     }
 }

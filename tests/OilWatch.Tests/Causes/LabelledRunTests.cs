@@ -20,7 +20,14 @@ public sealed class LabelledRunTests
     [InlineData("pickup-broken", 2, "pickup-broken")]
     [InlineData("pickup-broken", 3, "pickup-broken")]
     [InlineData("relief-open", 203, "relief-valve")]     // a soft valve: pressure still rises with speed
+    [InlineData("relief-open", 404, "relief-valve")]     // a second stage, open in cold oil before
+    [InlineData("relief-open", 618, "relief-valve")]
+    [InlineData("aeration", 412, "air-in-oil")]          // a fall that lasts
+    [InlineData("aeration", 423, "air-in-oil")]
+    [InlineData("aeration", 616, "air-in-oil")]          // no fall at all
+    [InlineData("cold-start", 401, "nothing-found")]     // strays as much, and does not flutter
     [InlineData("pump-failing", 1, "pump-damage")]
+    [InlineData("pump-failing", 620, "pump-damage")]
     [InlineData("faults-pressure", 1, "sensor")]
     [InlineData("faults-on-wet", 1, "pickup-uncovered left")]
     [InlineData("dry-sump", 3, "nothing-found")]
