@@ -8,7 +8,7 @@ internal static class GuardRules
     private const double CarLagS = 0.1;                // springs and tyres of a car that turns in or brakes
     private const double SlowestStepS = 0.13;          // readings at 10 Hz; between slower ones everything is over
     private const double LongestStepS = 10;
-    private const double OneGearS = 0.7;               // nobody takes a gear and gives it back so soon
+    private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
     private const double SpeedStepShare = 0.8;         // of the fastest change of engine speed: both ways within one reading each
 
     /// <summary>One rule a role that is watched; laps, beacons and distances are judged where laps are counted.</summary>
