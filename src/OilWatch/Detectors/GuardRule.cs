@@ -12,6 +12,10 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Stands for "not judged"; finite, so that nothing becomes NaN.</summary>
     public const double Never = 1e9;
 
+    private const double NearHeat = 0.6;               // of the smallest leap
+    private const double HeatPerS = 1;                 // what oil can change by meanwhile, °C/s
+    private const double LongestHeatS = 30;
+
     /// <summary>Fastest change believed, a second; <see cref="Never"/> where it is not judged.</summary>
     public double SlewPerS { get; init; } = Never;
 
@@ -32,6 +36,12 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
 
     /// <summary>Smallest isolated step that counts as wild.</summary>
     public double LeastSpike { get; init; } = Never;
+
+    /// <summary>Smallest step that, over and over to and fro between the same two levels, is nonsense.</summary>
+    public double LeastFlip { get; init; } = Never;
+
+    /// <summary>Single wild readings count only where both their neighbours are at most this far apart, s.</summary>
+    public double WildWithinS { get; init; } = Never;
 
     /// <summary>False where single wild readings have honest causes.</summary>
     public bool CountsWild { get; init; } = true;
@@ -77,7 +87,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <param name="seconds">The time since it.</param>
     /// <param name="noise">A change that noise alone can make.</param>
     public bool IsNear(double good, double value, double seconds, double noise) =>
-        Math.Abs(value - good) <= Math.Max(LeastSpike, noise) + (0.15 * Math.Abs(good)) + (0.15 * SlewPerS * Math.Min(seconds, 0.5));
+        CannotLeap
+            ? Math.Abs(value - good) <= (NearHeat * LeastSpike) + (HeatPerS * Math.Min(seconds, LongestHeatS))
+            : Math.Abs(value - good) <= Math.Max(LeastSpike, noise) + (0.15 * Math.Abs(good)) + (0.15 * SlewPerS * Math.Min(seconds, 0.5));
 
     /// <summary>True when a value is as good as zero after <paramref name="good"/>.</summary>
     public bool IsDead(double value, double good) =>

@@ -5,6 +5,12 @@ namespace OilWatch.Detectors;
 /// <summary>What is possible for each role. Where no source is named: common practice, no source.</summary>
 internal static class GuardRules
 {
+    private const double CarLagS = 0.1;                // springs and tyres of a car that turns in or brakes
+    private const double SlowestStepS = 0.13;          // readings at 10 Hz; between slower ones everything is over
+    private const double LongestStepS = 10;
+    private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
+    private const double SpeedStepShare = 0.8;         // of the fastest change of engine speed: both ways within one reading each
+
     /// <summary>One rule a role that is watched; laps, beacons and distances are judged where laps are counted.</summary>
     public static GuardRule[] For(SensorGuardOptions options)
     {
@@ -14,21 +20,22 @@ internal static class GuardRules
             new(Role.OilPressure, -90, options.HighestPressureKpa, after)
             {
                 SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true,
-                LeastSpike = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
+                LeastSpike = 40, LeastFlip = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
             },
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {
-                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, ContextMove = 0.035, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
+                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, LeastFlip = 600, ContextMove = 0.035, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
             },
-            new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },
-            new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, StuckAfterS = stuck, LearnsRails = true },
+            new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
+            new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
             // A hose that comes off lets a crankcase breathe within a tenth of a second: only what is much faster is impossible.
-            new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5 },
+            new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, LeastFlip = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5 },
             // Oil and coolant take seconds for a few degrees. -45 °C is below the open-circuit end of the usual scales.
-            new(Role.OilTemperature, -45, 220, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true },
+            new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true },
             new(Role.WaterTemperature, -45, 210, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
             new(Role.VehicleSpeed, -20, 500, slow) { RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, CountsWild = false },
-            new(Role.Throttle, -25, 130, slow) { RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false },
+            // A foot takes a tenth of a second for the way of a pedal: one reading far off between two of less time is none of its doing.
+            new(Role.Throttle, -25, 130, after) { LeastSpike = 40, WildWithinS = 0.085, RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true },
             new(Role.Vibration, -500, 500, slow) { StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 5, ContextMove = 0.15, IsSlow = true, CountsWild = false },
             new(Role.FuelPressure, -90, 35_000, slow)
             {
@@ -39,4 +46,13 @@ internal static class GuardRules
             new(Role.Longitude, -180, 180, slow) { SlewPerS = 0.02, LeastSpike = 0.04, IsSlow = true },
         ];
     }
+
+    /// <summary>What counts as a step to another level and back: engine speed, both accelerations, crankcase pressure.</summary>
+    public static StepPairs.Rule[] StepsFor(SensorGuardOptions options) =>
+    [
+        new(Role.EngineSpeed, 800, SpeedStepShare * options.FastestSpeedChangeRpmS, CarLagS, SlowestStepS, OneGearS),
+        new(Role.LateralG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },
+        new(Role.LongitudinalG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true, IsSpeedChange = true },
+        new(Role.CrankcasePressure, 10, 0, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },
+    ];
 }

@@ -22,12 +22,15 @@ namespace OilWatch.Detectors;
 internal struct RoleGuard
 {
     private const int WildToReport = 3;
+    private const double UnknownS = 1;                 // what is wild is not known yet
     private const int LargeWildToReport = 2;           // two readings far out of all reason say as much as three doubtful ones
     private const double LargeWild = 5;                // in smallest spikes
+    private const double LargeHeat = 2;                // of a quantity that cannot leap at all
     private const double ShakeS = 0.3;                 // one knock shakes an acceleration sensor for this long
     private const double HonestKnock = 1.75;           // in smallest spikes: a kerb does no more
     private const int RailsToLearn = 2;
     private const int SureReadings = 8;
+    private const int FewReadings = 6;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
     private const double RestUsuals = 4;               // unless this many of its usual rests say that noise would have moved it
     private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
@@ -42,12 +45,20 @@ internal struct RoleGuard
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
     private const double SlowDoubtLimitS = 5;
     private const double LeaplessAfterS = 20;          // a log may begin with a reading that is none yet
+    private const double LeastLeaptS = 0.35;           // what was impossible for this long is told once it is over, though it came to one reading
     private const double LongestLeapS = 60;            // then the reading stands again
+    private const double SilentUsuals = 3;
+    private const double AlikeSilentUsuals = 2.1;      // two readings of a slow channel left out, not one, where they mostly come at one interval
+    private const double ShortStuckS = 0.35;           // five readings at 10 Hz
+    private const double SlowStuckS = 1;
+    private const int ShortStuckReadings = 5;
+    private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
     private SensorFaultKind _kind;
     private LogTime _last;
+    private LogTime _heldAt;
     private LogTime _lastGood;
     private double _good;
     private bool _known;
@@ -83,6 +94,7 @@ internal struct RoleGuard
     private int _roughInRow;
     private bool _everRough;
     private LogTime _wildRaised;
+    private FlipWatch _flips;
     private Shake _shake;
     private double _lowest;
     private double _highest;
@@ -132,6 +144,9 @@ internal struct RoleGuard
     /// <summary>True while the readings come as through a loose connection.</summary>
     public readonly bool IsLoose => _wildReported && _isSlew;
 
+    /// <summary>True when the latest slew was known from its first leap on, since it went to and fro between two levels.</summary>
+    public bool HasFlipped { get; private set; }
+
     /// <summary>Takes over what a look at the whole run learned of the channel; from now on nothing is learned twice.</summary>
     public void LearnFrom(in RoleGuard other)
     {
@@ -149,7 +164,7 @@ internal struct RoleGuard
     public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove)
     {
         double least = rule.LeastSpike, leap = Math.Abs(value - _raw);
-        if (!(leap < least) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
+        if (!(leap < least && leap < rule.LeastFlip) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
             || !(Math.Abs(value - _good) < least) || !(Math.Abs(value - _previous) < least) || value < rule.Low || value > rule.High
             || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn))) return false;
         if (!_learned)
@@ -185,11 +200,13 @@ internal struct RoleGuard
         _shake = shake;
         if (!double.IsFinite(value))
         {
-            if (_known || !rule.IsSlow) Absent(at, rule, ref changes);
+            if (_known || !rule.IsSlow) Absent(at, fresh, rule, ref changes);
             return;
         }
         if (!fresh)
         {
+            if (rule.CannotLeap && _known) Wait(at, rule, ref changes);
+            else if (_state != State.Faulty) _heldAt = at;
             Masked = _state != State.Sound;
             return;
         }
@@ -205,6 +222,7 @@ internal struct RoleGuard
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
+        if (judged && _known && _flips.Step(at, _rawBefore, _raw, value, Math.Max(rule.LeastFlip, 10 * _usualStep))) TellFlips(at, rule, ref changes);
         (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
         (_raw, _rawAt) = (value, at);
         Masked = _state != State.Sound;
@@ -222,7 +240,30 @@ internal struct RoleGuard
 
     private bool Reported { get; set; }
 
-    private void Absent(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    /// <summary>Time goes on without a reading of a quantity that cannot leap: one that was impossible stands, or the channel is silent.</summary>
+    private void Wait(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        if (_state == State.Doubted)
+        {
+            if (at.SecondsSince(_doubtSince) < LeastLeaptS || !IsSettled(_doubtSince)) return;
+            EnterFault(SensorFaultKind.Offset, _doubtSince, at, _doubtValue - _good);
+        }
+        else if (_state == State.Sound)
+        {
+            _heldAt = at;
+            if (!Gaps.AreAlike || at.SecondsSince(_last) < Silence(rule)) return;
+            EnterFault(SensorFaultKind.Dropout, _last, at, double.NaN);
+        }
+        Report(at, rule, ref changes);
+    }
+
+    /// <summary>True when a sound reading was there for long before: a log may begin with one that is none yet.</summary>
+    private readonly bool IsSettled(LogTime at) => _soundSince is { } since && at.SecondsSince(since) > LeaplessAfterS;
+
+    private readonly double Silence(in GuardRule rule) =>
+        Math.Max(rule.ReportAfterS, (Gaps.AreAlike ? AlikeSilentUsuals : SilentUsuals) * Gaps.UsualS(untilKnown: 10));
+
+    private void Absent(LogTime at, bool told, in GuardRule rule, ref FaultChanges changes)
     {
         Masked = _known && !rule.IsSlow;
         Suspect = false;
@@ -230,8 +271,8 @@ internal struct RoleGuard
         if (!_known) return;
         if (_state != State.Faulty)
         {
-            LogTime since = _state == State.Doubted ? _doubtSince : _last;
-            double silence = rule.IsSlow ? Math.Max(rule.ReportAfterS, 3 * Gaps.UsualS(untilKnown: 10)) : rule.ReportAfterS;
+            LogTime since = _state == State.Doubted ? _doubtSince : told && rule.IsSlow && _heldAt > _last ? _heldAt : _last;
+            double silence = rule.IsSlow && !told ? Silence(rule) : rule.ReportAfterS;
             if (at.SecondsSince(since) < silence) return;
             EnterFault(SensorFaultKind.Dropout, since, at, double.NaN);
         }
@@ -266,7 +307,13 @@ internal struct RoleGuard
         if (!beyond && rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) && !rule.IsDead(value, _good))
         {
             if (_doubtCount > 1 && _doubtHigh - _doubtLow > Math.Max(rule.LeastSpike, 8 * _usualStep)) _rough++;
-            if (doubtS <= Limit(rule) / 2) CountWild(at, Math.Max(_doubtHigh - _good, _good - _doubtLow), rule, ref changes);
+            if (rule.CannotLeap && doubtS >= LeastLeaptS && IsSettled(_doubtSince))
+            {
+                EnterFault(SensorFaultKind.Offset, _doubtSince, at, _doubtValue - _good);
+                Report(at, rule, ref changes);
+                if (Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
+            }
+            else if (doubtS <= Limit(rule) / 2) CountWild(at, Math.Max(_doubtHigh - _good, _good - _doubtLow), rule, ref changes);
             Believe(at, value);
             return;
         }
@@ -276,6 +323,15 @@ internal struct RoleGuard
         _doubtLow = Math.Min(_doubtLow, value);
         _doubtHigh = Math.Max(_doubtHigh, value);
         _doubtBeyond &= beyond;
+        if (rule.CannotLeap && !_doubtBeyond && IsSettled(_doubtSince))
+        {
+            // No heat is that quick, however quietly the reading goes on from there.
+            _doubtValue = value;
+            if (doubtS < rule.ReportAfterS) return;
+            EnterFault(SensorFaultKind.Offset, _doubtSince, at, value - _good);
+            Report(at, rule, ref changes);
+            return;
+        }
         bool flat = _doubtHigh - _doubtLow <= 1e-9 * Math.Max(1, Math.Abs(value));
         bool dead = rule.IsDead(_doubtHigh, _good);
         if (_doubtBeyond || dead || (flat && _doubtCount >= 4 && doubtS >= 0.15))
@@ -283,15 +339,6 @@ internal struct RoleGuard
             if (doubtS < rule.ReportAfterS && !(flat && _doubtCount >= 4)) return;
             EnterFault(dead && !_doubtBeyond ? SensorFaultKind.Dropout : SensorFaultKind.Rail, _doubtSince, at, value);
             if (_kind == SensorFaultKind.Rail && flat) LearnRail(value);
-            Report(at, rule, ref changes);
-            return;
-        }
-        if (rule.CannotLeap && _soundSince is { } since && _doubtSince.SecondsSince(since) > LeaplessAfterS)
-        {
-            // No heat is that quick, however quietly the reading goes on from there.
-            _doubtValue = value;
-            if (doubtS < rule.ReportAfterS) return;
-            EnterFault(SensorFaultKind.Offset, _doubtSince, at, value - _good);
             Report(at, rule, ref changes);
             return;
         }
@@ -305,8 +352,9 @@ internal struct RoleGuard
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
-            SensorFaultKind.Rail => !IsBeyond(value, rule) && value != _faultLevel,
-            SensorFaultKind.Offset => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
+            SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && value != _faultLevel,
+            SensorFaultKind.Rail when IsBeyond(value, rule) => false,
+            SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
@@ -435,21 +483,25 @@ internal struct RoleGuard
 
     private readonly bool RunIsStuck(LogTime at, in GuardRule rule, bool shouldMove)
     {
-        if (!shouldMove || _runCount < 6 || rule.StuckAfterS >= GuardRule.Never) return false;
+        if (!shouldMove || _runCount < ShortStuckReadings || rule.StuckAfterS >= GuardRule.Never) return false;
         double lasts = at.SecondsSince(_runSince);
         if (rule.IsSlow)
         {
+            if (_runCount < FewReadings) return false;
             double usual = Runs.UsualS(untilKnown: double.PositiveInfinity);
+            if (rule.RestsAtEnds && lasts > SlowStuckS && !Rests(rule) && ContextMoved(rule) && IsNoChance(Runs, lasts + at.SecondsSince(_rawAt))) return true;
             return usual < SlowUsualS && lasts > Math.Max(rule.StuckAfterS, rule.StuckUsuals * usual) && ContextMoved(rule) && !Rests(rule);
         }
+        bool rests = Rests(rule);
+        if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
+        if (lasts > ShortStuckS && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
         // Once the channel's habits are known, far more than usual is enough by itself; before that the context must have moved.
         bool sure = Runs.IsKnown && _runCount >= SureReadings;
-        if (Rests(rule))
+        if (rests)
         {
-            bool wasElsewhere = _known && (_highest > rule.RestBand || _lowest < -rule.RestBand);
-            if (rule.ZeroIsPossible && wasElsewhere) return false;
             if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
             if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
@@ -458,11 +510,15 @@ internal struct RoleGuard
         return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
-    private readonly bool Rests(in GuardRule rule)
+    /// <summary>True when noise alone makes such a run so seldom that it was not noise.</summary>
+    private static bool IsNoChance(in RunLengths runs, double seconds) => runs.IsKnown && runs.TimesAnHour(seconds) < StuckByChanceAnHour;
+
+    private readonly bool Rests(in GuardRule rule) => rule.RestsAt(_runValue) || (rule.RestsAtEnds && IsAtEnd(_runValue));
+
+    private readonly bool IsAtEnd(double value)
     {
-        if (rule.RestsAt(_runValue)) return true;
         double near = RailMargin * (_highest - _lowest);
-        return rule.RestsAtEnds && (_runValue <= _lowest + near || _runValue >= _highest - near);
+        return value <= _lowest + near || value >= _highest - near;
     }
 
     /// <summary>A single reading far from both its neighbours, which agree with each other, is wild even where its step was possible.</summary>
@@ -472,7 +528,8 @@ internal struct RoleGuard
         double up = _previous - _beforePrevious, down = _previous - value;
         double across = Math.Abs(value - _beforePrevious);
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
-        bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
+        bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least
+            && at.SecondsSince(_rawBeforeAt) <= rule.WildWithinS;
         if (isolated) CountWild(at, least, rule, ref changes);
         FollowSteps(at, value, rule);
     }
@@ -509,7 +566,7 @@ internal struct RoleGuard
 
     private void CountWild(LogTime at, double size, in GuardRule rule, ref FaultChanges changes)
     {
-        if (!rule.CountsWild || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
+        if (!rule.CountsWild || _soundSince is not { } since || at.SecondsSince(since) < UnknownS || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
         WildReadings++;
         if (_wild == 0 || at.SecondsSince(_lastWild) > WildWindowS)
         {
@@ -523,13 +580,32 @@ internal struct RoleGuard
             return;
         }
         _wild++;
-        if (size > LargeWild * rule.LeastSpike) _largeWild++;
+        if (size > (rule.CannotLeap ? LargeHeat : LargeWild) * rule.LeastSpike) _largeWild++;
         _lastWild = at;
         if (_wildReported || (_wild < WildToReport && _largeWild < LargeWildToReport)) return;
         _wildReported = true;
         _isSlew = 2 * _rough >= _wild;
+        HasFlipped = false;
         Faults++;
         _wildRaised = at;
+        changes.Add(Spikes(rule, at, EventEnd.Open));
+    }
+
+    private void TellFlips(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        HasFlipped = true;
+        if (_wildReported)
+        {
+            _isSlew = true;
+            _lastWild = at;
+            return;
+        }
+        _firstWild = _flips.Since;
+        _lastWild = _wildRaised = at;
+        _wild = _rough = _flips.Count;
+        _wildReported = _isSlew = true;
+        WildReadings += _wild;
+        Faults++;
         changes.Add(Spikes(rule, at, EventEnd.Open));
     }
 

@@ -6,10 +6,12 @@ internal struct RunLengths
     private const int Bins = 24;
     private const int Few = 20;
     private const int OftenEnough = 5;
+    private const int AlikeBins = 3;           // twice as long, and a bin for its width
     private const double FirstS = 0.01;        // bins grow by the square root of two: 0.01 s to about 29 s
     private static readonly double[] Lengths = [.. Enumerable.Range(0, Bins + 1).Select(bin => FirstS * Math.Pow(2, bin / 2.0))];
     private Counts _counts;
     private long _total;
+    private double _seconds;
     private int _usualBin;
     private long _longer;               // runs in the bins from the usual one up: always fewer than often
     private double _lastS;
@@ -27,6 +29,7 @@ internal struct RunLengths
         }
         _counts[_lastBin]++;
         _total++;
+        _seconds += seconds;
         if (_lastBin < _usualBin) return;
         // Counts only grow, so what is usual only moves up.
         _longer++;
@@ -41,6 +44,32 @@ internal struct RunLengths
     /// fault. <paramref name="untilKnown"/> while too little is known.
     /// </summary>
     public readonly double UsualS(double untilKnown) => _total < Few ? untilKnown : Lengths[_usualBin];
+
+    /// <summary>True where nearly all runs are about as long as most: what is much longer is no habit of the channel.</summary>
+    public readonly bool AreAlike
+    {
+        get
+        {
+            int most = 0;
+            for (int i = 1; i < Bins; i++)
+                if (_counts[i] > _counts[most]) most = i;
+            return _total >= Few && _usualBin <= most + AlikeBins;
+        }
+    }
+
+    /// <summary>How often an hour noise alone makes a run at least this long; infinite until enough is known.</summary>
+    /// <remarks>
+    /// Where one reading equals the one before by chance, run lengths fall off geometrically: as many as are twice as long, so is the share that is half as long multiplied with itself. A few
+    /// long runs are left out, since they may have been faults.
+    /// </remarks>
+    public readonly double TimesAnHour(double seconds)
+    {
+        if (_total < Few) return double.PositiveInfinity;
+        long longer = 1 - OftenEnough + 1;
+        for (int i = BinOf(0.5 * seconds); i < Bins; i++) longer += _counts[i];
+        double share = Math.Max(1, longer) / (double)_total;
+        return share * share * _total / _seconds * 3600;
+    }
 
     private static int BinOf(double seconds) =>
         seconds <= FirstS ? 0 : Math.Min(Bins - 1, (int)(2 * Math.Log2(seconds / FirstS)));

@@ -41,6 +41,11 @@ internal sealed class SensorGuard
     private int _nextLeap;
     private LeapWatch _leaps;
     private LeapPairs _pairs;
+    private readonly StepPairs[] _steps;
+    private readonly int[] _stepGuards;
+    private readonly Stretches[] _stepped;
+    private readonly Stretches[] _knownStepped;
+    private readonly LogTime[] _faultUntil;
     private LatestMedian _latest;
     private LogTime _oilFaultUntil;
     private int _pairFaults;
@@ -64,6 +69,12 @@ internal sealed class SensorGuard
         _rules = GuardRules.For(options);
         _guards = new RoleGuard[_rules.Length];
         _traits = [.. _rules.Select(rule => Traits.Of(rule.Role))];
+        StepPairs.Rule[] steps = GuardRules.StepsFor(options);
+        _steps = [.. steps.Select(rule => new StepPairs(rule))];
+        _stepGuards = [.. steps.Select(rule => IndexOf(rule.Role))];
+        _stepped = [.. steps.Select(_ => new Stretches())];
+        _knownStepped = [.. steps.Select(_ => new Stretches())];
+        _faultUntil = new LogTime[steps.Length];
     }
 
     /// <summary>What the last frame raised or ended.</summary>
@@ -77,6 +88,8 @@ internal sealed class SensorGuard
     {
         int faults = IndexOf(role) is >= 0 and int index ? _guards[index].Faults : 0;
         if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
+        for (int i = 0; i < _steps.Length; i++)
+            if (_rules[_stepGuards[i]].Role == role) faults += _steps[i].Faults;
         return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults : faults;
     }
 
@@ -91,6 +104,7 @@ internal sealed class SensorGuard
         _clock.LearnFrom(clock);
         _knownShaky.LearnFrom(other._shaky);
         _knownOffset.LearnFrom(other._offset);
+        for (int i = 0; i < _stepped.Length; i++) _knownStepped[i].LearnFrom(other._stepped[i]);
     }
 
     /// <summary>Takes over where oil pressure turned out to read wrong by a constant, in order of time: masked, and reported when it is over.</summary>
@@ -125,6 +139,7 @@ internal sealed class SensorGuard
         bool running = _recentRpm > 1500 && frame.At.SecondsSince(_recentRpmAt) < 30;
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
         bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
+        var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa);
         for (int i = 0; i < _rules.Length; i++)
         {
             ref readonly GuardRule rule = ref _rules[i];
@@ -151,6 +166,7 @@ internal sealed class SensorGuard
             if (guard.Masked) Mask(ref frame, role);
             if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
+        WatchSteps(ref frame, in read);
         WatchLeaps(ref frame);
         if (newKpa) WatchPairs(frame.At, kpa);
         if (_nextLeap < _knownLeaps.Count) HoldKnownLeap(ref frame);
@@ -208,6 +224,30 @@ internal sealed class SensorGuard
         Mask(ref frame, Role.OilPressure);
     }
 
+    /// <summary>Reports a step to another level and back once it is over, unless another rule has; a second look masks it from its first reading.</summary>
+    private void WatchSteps(ref EngineFrame frame, in Read read)
+    {
+        for (int i = 0; i < _changes.Count; i++)
+        {
+            SensorFault known = _changes[i];
+            if (known.Kind == SensorFaultKind.Time) continue;
+            for (int place = 0; place < _steps.Length; place++)
+                if (_rules[_stepGuards[place]].Role == known.Role && known.End > _faultUntil[place]) _faultUntil[place] = known.End;
+        }
+        for (int i = 0; i < _steps.Length; i++)
+        {
+            Role role = _rules[_stepGuards[i]].Role;
+            if (frame.IsFresh(role) && _steps[i].Step(frame.At, read[i], _recentKmh, ShakeOf(role, frame.At) == Shake.Felt, out SensorFault fault)
+                && _faultUntil[i].SecondsSince(fault.Start) < 0 && !_guards[_stepGuards[i]].IsFaulty && _recentRpm >= StoppedRpm)
+            {
+                _stepped[i].Add(fault.Start, fault.End);
+                _changes.Add(fault with { Ending = EventEnd.Open });
+                _changes.Add(fault);
+            }
+            if (_knownStepped[i].Hold(frame.At)) Mask(ref frame, role);
+        }
+    }
+
     /// <summary>Keeps where oil pressure was not to be believed for a second look, and reports a leap that turned out to be one when it was over.</summary>
     private void WatchPairs(LogTime at, double kpa)
     {
@@ -217,7 +257,7 @@ internal sealed class SensorGuard
             if (known.Role != Role.OilPressure || known.Kind == SensorFaultKind.Time) continue;
             if (known.End > _oilFaultUntil) _oilFaultUntil = known.End;
             if (known.Ending == EventEnd.Open) continue;
-            if (known.Kind == SensorFaultKind.Slew) _shaky.Add(known.Start.AddSeconds(-ShakyBeforeS), known.End.AddSeconds(ShakyAfterS));
+            if (known.Kind == SensorFaultKind.Slew) _shaky.Add(known.Start.AddSeconds(_guards[0].HasFlipped ? 0 : -ShakyBeforeS), known.End.AddSeconds(ShakyAfterS));
         }
         if (!_pairs.Step(at, kpa, _options.LeastLeapKpa, _options.FastestFallS, out SensorFault fault) || _recentRpm < StoppedRpm) return;
         _offset.Add(fault.Start, fault.End);
@@ -302,6 +342,12 @@ internal sealed class SensorGuard
         }
         _recentRpm = rpm;
         _recentRpmAt = at;
+    }
+
+    /// <summary>What was read of the roles that <see cref="GuardRules.StepsFor"/> names, in its order.</summary>
+    private readonly record struct Read(double Rpm, double LateralG, double LongitudinalG, double CrankcaseKpa)
+    {
+        public double this[int step] => step switch { 0 => Rpm, 1 => LateralG, 2 => LongitudinalG, _ => CrankcaseKpa };
     }
 
     private enum ContextOf : byte

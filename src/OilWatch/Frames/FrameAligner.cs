@@ -15,6 +15,8 @@ internal sealed class FrameAligner : IReadingSink
     private const double FastestFrameS = 0.0135;       // up to 74 readings a second each make a frame
     private const double FastPaceFrameS = 0.0385;      // faster ones are taken together: 25 frames a second, quicker than oil pressure can move
     private const double OddSpreads = 6;               // readings taken together that lie further apart than this many usual spreads are no noise
+    private const double BlankS = 0.1;                 // a channel written on every record that is on none for so long has no value, however slow it is
+    private const double BlankRecords = 2.5;           // and for so many records
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
     private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
 
@@ -83,6 +85,7 @@ internal sealed class FrameAligner : IReadingSink
         // Mostly of the instant of the reading before, whose stamp was looked at.
         if (role < 0 || (!(at == _now && _begun && _leap is null) && !Accept(ref at))) return;
         ref Track track = ref _tracks[role];
+        track.Seen = at;
         if (track.Held.IsRepeat(value)) return;
         track.Samples++;
         if (track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
@@ -201,6 +204,11 @@ internal sealed class FrameAligner : IReadingSink
             var role = (Role)i;
             bool valid = double.IsFinite(track.Value)
                 && (track.At == at || at.SecondsSince(track.At) <= Math.Max(_options.StaleS(role), Math.Min(3.5 * track.Interval, 5)));
+            if (valid && track.IsBlank(at))
+            {
+                valid = false;
+                frame.Fresh |= 1u << i;                 // as if the source had said so
+            }
             if (valid) frame[role] = track.Count > 1 ? track.Together(role, paceIsFast) : track.Value;
             else track.GapS += step;
             track.Count = 0;
@@ -222,10 +230,15 @@ internal sealed class FrameAligner : IReadingSink
         public int Count;
         public double UsualSpread;
         public LogTime At;
+        public LogTime Seen;
         public long Samples;
         public double Interval;
         public double GapS;
         public HoldWatch Held;
+
+        /// <summary>True where the channel is repeated on every record, and was left out of the latest ones.</summary>
+        public readonly bool IsBlank(LogTime at) =>
+            Held.Records > 0 && Seen != at && at.SecondsSince(Seen) > Math.Max(BlankS, BlankRecords * Interval / Held.Records);
 
         /// <summary>Takes a reading for the next frame.</summary>
         public void Take(double value)
@@ -250,7 +263,7 @@ internal sealed class FrameAligner : IReadingSink
         {
             if (role is Role.Lap or Role.Distance or Role.Latitude or Role.Longitude) return Value;
             if (role == Role.Beacon) return High;                   // a pulse may be shorter than a frame
-            double mean = Sum / Count;
+            double mean = High == Low ? Low : Sum / Count;           // the same again must come out the same
             if (!paceIsFast || role is not (Role.OilPressure or Role.EngineSpeed or Role.LateralG or Role.LongitudinalG)) return mean;
             double spread = High - Low;
             bool odd = UsualSpread > 0 && spread > OddSpreads * UsualSpread;

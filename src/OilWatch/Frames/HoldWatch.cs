@@ -19,6 +19,9 @@ internal struct HoldWatch
     private int _hold;
     private int _shorter;
 
+    /// <summary>How many records a reading is usually repeated for, its own with them; 0 where none is.</summary>
+    public readonly int Records => _hold;
+
     /// <summary>Takes the value of a record; true when it is no reading of its own.</summary>
     public bool IsRepeat(double value)
     {
@@ -27,6 +30,7 @@ internal struct HoldWatch
             _run++;
             return _hold > 0 && (_run - 1) % _hold != 0;
         }
+        if (double.IsNaN(value)) return false;          // says that there is none; how long values are held is as it was
         if (_run > 0) Learn(_run);
         _value = value;
         _run = 1;

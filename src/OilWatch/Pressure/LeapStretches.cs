@@ -22,6 +22,8 @@ internal static class LeapStretches
     private const double SurelyLagS = 0.1;               // a longer lag than this is not relied on
     private const double LeftShare = 0.5;                // of what a lag would still have to bring
     private const double NoiseShare = 0.4;               // of the same: noise may not decide
+    private const double TooMuchShare = 0.25;            // of healthy pressure: no loss adds to it, so a share is out of the question
+    private const double TooMuchLeastS = 0.35;           // five readings at 10 Hz
     private const double LowestShare = 0.1;
     private const double HighestShare = 0.9;
 
@@ -50,7 +52,7 @@ internal static class LeapStretches
                 if (!Leaps(samples, over, to, leastKpa) || !(Math.Abs(back + leap) < 2 * EdgeShare * Math.Abs(leap)) || !IsHealthy(over, expected, to, to + Beside, model)) continue;
                 double intervalS = Math.Max(samples[from].AtS - samples[from - 1].AtS, samples[to].AtS - samples[to - 1].AtS);
                 if (!IsConstant(over.AsSpan(from, to - from), expected.AsSpan(from, to - from), over[to], intervalS, SpeedLags.TimeS(model.Lag), out double constant)
-                    || samples[to - 1].AtS - samples[from].AtS < LeastS || Math.Abs(constant) < leastKpa) break;
+                    || samples[to - 1].AtS - samples[from].AtS < (constant > TooMuchShare * expected[from] ? TooMuchLeastS : LeastS) || Math.Abs(constant) < leastKpa) break;
                 found.Add(new KnownLeap(Middle(in samples[from - 1], in samples[from]), Middle(in samples[to - 1], in samples[to]), constant));
                 from = to;
                 break;
@@ -100,7 +102,7 @@ internal static class LeapStretches
         }
         if (fromConstant > AgreeShare * size) return false;
         double low = Robust.Quantile(work, LowestShare), high = Robust.Quantile(work, HighestShare), middle = Robust.Quantile(work, 0.5);
-        if (high - low >= LeastRange * middle && fromConstant <= ConstantShare * fromShare) return true;
+        if (constant > TooMuchShare * middle || (high - low >= LeastRange * middle && fromConstant <= ConstantShare * fromShare)) return true;
         // At one engine speed a share and a constant look the same. Then the run's own lag tells: nothing that comes through it is over within a reading, and back within a reading.
         double toCome = Math.Exp(-intervalS / Math.Min(lagS, SurelyLagS)), left = 0.5 * ((Math.Abs(constant - over[0]) + Math.Abs(leftAfter)) / size);
         return lagS > 0 && left < LeftShare * toCome && fromConstant < NoiseShare * toCome * size;

@@ -21,7 +21,8 @@ public sealed class NotJudgedTests
             double t = i * 0.05, n = 4500 + (2000 * Math.Sin(0.4 * t)) + (3 * Math.Sin(37 * t));
             string kpa = pressure?.Invoke(t) ?? (150 + (0.05 * n) + (1.5 * Math.Sin(53 * t))).ToString("F1", CultureInfo.InvariantCulture);
             string speed = rpm?.Invoke(t) ?? n.ToString("F0", CultureInfo.InvariantCulture);
-            double g = t % 12 < 7 ? 0.03 * Math.Sin(9 * t) : 0.9 + (0.03 * Math.Sin(9 * t));
+            double turned = Math.Clamp(((t % 12) - 7) / 0.4, 0, 1) * Math.Clamp((12 - (t % 12)) / 0.4, 0, 1);
+            double g = (0.9 * turned) + (0.03 * Math.Sin(9 * t));
             text.Append(CultureInfo.InvariantCulture, $"{t:F2},{kpa},{speed},{g:F3},{0.3 * Math.Sin(0.9 * t) + (0.01 * Math.Sin(41 * t)):F3},98.5,{1 + (int)(t / 60)}\n");
         }
 

@@ -244,7 +244,8 @@ public sealed class SensorGuardTests
 
         static void Coarse(double t, ref EngineFrame frame)
         {
-            double g = t % 15 < 6 ? 0.01 * Math.Sin(31 * t) : 1.1 * Math.Sin(t) + (0.05 * Math.Sin(47 * t));
+            double phase = t % 15, turned = Math.Clamp((phase - 6) / 0.4, 0, 1) * Math.Clamp((15 - phase) / 0.4, 0, 1);
+            double g = turned == 0 ? 0.01 * Math.Sin(31 * t) : turned * ((1.1 * Math.Sin(t)) + (0.05 * Math.Sin(47 * t)));
             frame[Role.LateralG] = Math.Round(g / 0.05) * 0.05;
         }
     }

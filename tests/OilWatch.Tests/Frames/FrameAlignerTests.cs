@@ -45,6 +45,36 @@ public sealed class FrameAlignerTests
         aligner.EndRecord(At(atS));
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void A_slow_channel_written_on_every_row_has_no_value_where_it_is_on_none_and_one_written_seldom_keeps_it(bool isRepeated)
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.OilTemperature);
+        for (int i = 0; i < 1000; i++)
+        {
+            bool written = i is < 900 or >= 925 && (isRepeated || i % 5 == 0);
+            if (written) Record(aligner, i * 0.04, (0, 400 + i), (1, 90 + (i / 5)));
+            else Record(aligner, i * 0.04, (0, 400 + i));
+        }
+        double[] values = [.. frames.Of(Role.OilTemperature)];
+        Assert.Equal(isRepeated ? 23 : 0, values.Skip(900).Take(25).Count(double.IsNaN));
+        Assert.DoesNotContain(double.NaN, values.Take(900));
+        Assert.DoesNotContain(double.NaN, values.Skip(925));
+    }
+
+    [Fact]
+    public void Equal_readings_taken_together_stay_what_they_were()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.LateralG);
+        for (int i = 0; i < 60; i++)
+        {
+            if (i % 3 == 2) Record(aligner, i * 0.02, (0, 400 + i), (1, 0.7371));
+            else Record(aligner, i * 0.02, (1, 0.7371));
+        }
+        Assert.All(frames.Of(Role.LateralG), value => Assert.Equal(0.7371, value, 0.0));
+    }
+
     [Fact]
     public void A_frame_is_made_whenever_a_record_carries_the_pace_role()
     {

@@ -52,6 +52,16 @@ public sealed class HoldWatchTests
             iter: 50);
 
     [Fact]
+    public void Records_that_say_that_there_is_no_value_do_not_change_how_long_one_is_held()
+    {
+        var watch = new HoldWatch();
+        Readings(Held(50, 10, 1000, i => 100 + i), ref watch);
+        Assert.Equal(100, Readings(Enumerable.Repeat(double.NaN, 100), ref watch));
+        Assert.Equal(5, watch.Records);
+        Assert.Equal(200, Readings(Held(50, 10, 1000, i => 500 + i), ref watch), 2.0);
+    }
+
+    [Fact]
     public void What_turns_out_not_to_be_held_is_read_in_full_again()
     {
         var watch = new HoldWatch();

@@ -42,6 +42,19 @@ public sealed class LeapStretchesTests
     public void A_share_that_comes_and_goes_at_once_is_a_loss(double share) =>
         Assert.Empty(Leaps(Engine with { LagS = 0.05 }, (t, pressure) => t is > FromS and < ToS ? share * pressure : pressure));
 
+    [Theory]
+    [InlineData(0.5)]
+    [InlineData(3)]
+    public void Far_more_than_a_healthy_engine_has_that_comes_and_goes_at_once_is_the_sensor_at_one_engine_speed_too(double lengthS)
+    {
+        TestEngine steady = Engine with { Rpm = t => t is > 118 and < 133 ? 5000 : TestEngine.UpAndDown(t) };
+        KnownLeap leap = Assert.Single(Leaps(steady, (t, pressure) => t > FromS && t < FromS + lengthS ? pressure + 250 : pressure));
+        Assert.Equal(250, leap.Kpa, 10.0);
+        Assert.Equal(lengthS, leap.To.Seconds - leap.From.Seconds, 0.11);
+        // As much less is a loss.
+        Assert.Empty(Leaps(steady, (t, pressure) => t > FromS && t < FromS + lengthS ? pressure - 250 : pressure));
+    }
+
     [Fact]
     public void What_does_not_come_back_is_a_loss() => Assert.Empty(Leaps(Engine, (t, pressure) => t > FromS ? pressure - 150 : pressure));
 
