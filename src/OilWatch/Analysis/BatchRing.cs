@@ -18,7 +18,7 @@ internal interface IBatch
 /// bounds the memory: the maker waits while all are full. What goes wrong in the worker is thrown to the maker.
 /// </remarks>
 internal sealed class BatchRing<TBatch> : IDisposable
-    where TBatch : class, IBatch, new()
+    where TBatch : class, IBatch
 {
     private const int Batches = 4;
     private readonly TBatch[] _ring = new TBatch[Batches];
@@ -32,13 +32,14 @@ internal sealed class BatchRing<TBatch> : IDisposable
     private volatile bool _stopped;
     private volatile Exception? _failure;
 
+    /// <param name="make">Makes an empty batch.</param>
     /// <param name="take">Takes each batch, on the worker.</param>
     /// <param name="failed">What is said where that goes wrong.</param>
-    public BatchRing(Action<TBatch> take, string failed)
+    public BatchRing(Func<TBatch> make, Action<TBatch> take, string failed)
     {
         _take = take;
         _failed = failed;
-        for (int i = 0; i < Batches; i++) _ring[i] = new TBatch();
+        for (int i = 0; i < Batches; i++) _ring[i] = make();
         Making = Claim();
         // A thread of its own: the pool's may all be waiting for workers.
         _worker = Task.Factory.StartNew(Work, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);

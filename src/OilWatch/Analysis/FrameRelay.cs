@@ -16,7 +16,7 @@ internal sealed class FrameRelay : IDisposable
     public FrameRelay(Receiver receiver)
     {
         _receiver = receiver;
-        _ring = new BatchRing<Batch>(Give, "judging the frames failed");
+        _ring = new BatchRing<Batch>(() => new Batch(), Give, "judging the frames failed");
     }
 
     /// <summary>Takes a frame and the faults that begin or end with it. The frame is the worker's to change.</summary>

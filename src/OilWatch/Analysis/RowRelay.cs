@@ -50,7 +50,7 @@ internal sealed class RowRelay(IRowSink inner) : IRowSink, IDisposable
 
     public void Dispose() => _ring?.Dispose();
 
-    private Batch Making => (_ring ??= new BatchRing<Batch>(Give, "aligning the readings failed")).Making;
+    private Batch Making => (_ring ??= new BatchRing<Batch>(() => new Batch(), Give, "aligning the readings failed")).Making;
 
     private void Send(Batch making, LogTime at, double behindS)
     {
