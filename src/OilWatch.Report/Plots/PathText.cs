@@ -82,6 +82,7 @@ internal sealed class PathText
     {
         double x = to.X - from.X, y = to.Y - from.Y, squared = (x * x) + (y * y);
         double along = squared == 0 ? 0 : Math.Clamp((((point.X - from.X) * x) + ((point.Y - from.Y) * y)) / squared, 0, 1);
-        return Math.Sqrt(Math.Pow(point.X - from.X - (along * x), 2) + Math.Pow(point.Y - from.Y - (along * y), 2));
+        double right = point.X - from.X - (along * x), down = point.Y - from.Y - (along * y);
+        return Math.Sqrt((right * right) + (down * down));
     }
 }

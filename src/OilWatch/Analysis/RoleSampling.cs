@@ -41,22 +41,29 @@ public static class RoleSampling
     /// <summary>Passes readings on until there were enough records, then asks the reader to stop and lets nothing more through.</summary>
     private sealed class StoppingSink(InventorySink inner, long records, double longestS, CancellationTokenSource enough) : IReadingSink
     {
+        private readonly bool _isShort = double.IsFinite(longestS);
         private LogTime? _first;
+        private bool _full;
 
         public void Add(LogTime at, int channel, double value)
         {
-            _first ??= at;
-            if (at.SecondsSince(_first.Value) > longestS) enough.Cancel();
-            if (!enough.IsCancellationRequested) inner.Add(at, channel, value);
+            if (_isShort && at.SecondsSince(_first ??= at) > longestS) Stop();
+            if (!_full) inner.Add(at, channel, value);
         }
 
         public void EndRecord(LogTime at)
         {
-            if (enough.IsCancellationRequested) return;
+            if (_full) return;
             inner.EndRecord(at);
-            if (inner.Records == records) enough.Cancel();
+            if (inner.Records == records) Stop();
         }
 
         public void DataLost(LogTime at) => inner.DataLost(at);
+
+        private void Stop()
+        {
+            _full = true;
+            enough.Cancel();
+        }
     }
 }

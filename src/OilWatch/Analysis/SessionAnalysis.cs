@@ -91,7 +91,9 @@ public static class SessionAnalysis
             using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store,
                 plan.Has(Role.CrankcasePressure));
             var aligner = new FrameAligner(plan, options.Align, look);
-            ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
+            using var rows = new RowRelay(aligner);
+            ReadingReport report = await reader.ReadAsync(selected, rows, cancellationToken).ConfigureAwait(false);
+            rows.Complete();
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);

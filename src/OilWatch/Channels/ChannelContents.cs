@@ -26,9 +26,19 @@ internal sealed class ChannelContents(ContentsDetail detail, int seed)
         Keep(value);
         if (!(_min <= value)) _min = value;
         if (!(_max >= value)) _max = value;
-        if (_last is { } last && at > last) _intervals.Add(at.Nanoseconds - last.Nanoseconds);
-        if (_first is not { } first || at < first) _first = at;
-        if (_last is not { } latest || at > latest) _last = at;
+        if (_last is not { } last)
+        {
+            _first = _last = at;
+        }
+        else if (at > last)
+        {
+            _intervals.Add(at.Nanoseconds - last.Nanoseconds);
+            _last = at;
+        }
+        else if (at < _first)
+        {
+            _first = at;
+        }
     }
 
     public ChannelSample Sample()

@@ -8,6 +8,8 @@ internal sealed class IntervalTally(int stepsPerDecade)
     private const double ShortestNs = 1e3;
 
     private (long Count, double SumS)[] _steps = [];
+    private long _lastNs;
+    private int _lastStep;
 
     /// <summary>The middle interval, s: the mean of the step that holds it; NaN without intervals.</summary>
     public double MedianS
@@ -29,8 +31,13 @@ internal sealed class IntervalTally(int stepsPerDecade)
     public void Add(long nanoseconds)
     {
         if (_steps.Length == 0) _steps = new (long, double)[(Decades * stepsPerDecade) + 1];
-        double place = Math.Log10(Math.Max(nanoseconds, ShortestNs) / ShortestNs) * stepsPerDecade;
-        ref (long Count, double SumS) step = ref _steps[Math.Min((int)place, _steps.Length - 1)];
+        if (nanoseconds != _lastNs)                 // mostly it is the one before
+        {
+            double place = Math.Log10(Math.Max(nanoseconds, ShortestNs) / ShortestNs) * stepsPerDecade;
+            _lastStep = Math.Min((int)place, _steps.Length - 1);
+            _lastNs = nanoseconds;
+        }
+        ref (long Count, double SumS) step = ref _steps[_lastStep];
         step.Count++;
         step.SumS += nanoseconds / 1e9;
     }

@@ -78,6 +78,7 @@ public sealed class InventorySink : IReadingSink
 
     private void Saw(LogTime at)
     {
+        if (at == _last) return;
         if (_first is not { } first || at < first) _first = at;
         if (_last is not { } last || at > last) _last = at;
     }

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using OilWatch.Channels;
 using OilWatch.Reading;
 
@@ -10,7 +11,7 @@ namespace OilWatch.Frames;
 /// slower, until it is stale. Where the pace role falls silent while others go on, frames are made without it, so that its
 /// absence can be seen. Everything follows from the log's own time stamps.
 /// </remarks>
-internal sealed class FrameAligner : IReadingSink
+internal sealed class FrameAligner : IRowSink
 {
     private const double FastestFrameS = 0.0135;       // up to 74 readings a second each make a frame
     private const double FastPaceFrameS = 0.0385;      // faster ones are taken together: 25 frames a second, quicker than oil pressure can move
@@ -19,6 +20,7 @@ internal sealed class FrameAligner : IReadingSink
     private const double BlankRecords = 2.5;           // and for so many records
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
     private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
+    private const long JumpNanoseconds = (long)JumpS * LogTime.NanosecondsPerSecond;
 
     private readonly IFrameSink _sink;
     private readonly AlignOptions _options;
@@ -27,6 +29,8 @@ internal sealed class FrameAligner : IReadingSink
     private readonly double[] _offset;
     private readonly Track[] _tracks = new Track[Roles.Count];
     private readonly Role _pace;
+    private FeedOf[] _feeds = [];
+    private int[]? _fed;
     private readonly long _disorder;
     private uint _fresh;
     private bool _begun;
@@ -84,24 +88,22 @@ internal sealed class FrameAligner : IReadingSink
         int role = _roleOfChannel[channel];
         // Mostly of the instant of the reading before, whose stamp was looked at.
         if (role < 0 || (!(at == _now && _begun && _leap is null) && !Accept(ref at))) return;
-        ref Track track = ref _tracks[role];
-        track.Seen = at;
-        if (track.Held.IsRepeat(value)) return;
-        track.Samples++;
-        if (track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
-        track.At = at;
-        _fresh |= 1u << role;
-        if (role == (int)_pace) _paceTicked = true;
-        value = (value * _scale[channel]) + _offset[channel];
-        if (double.IsFinite(value))
+        Take(role, at, value, _scale[channel], _offset[channel]);
+    }
+
+    public void AddRow(LogTime at, int[] channels, ReadOnlySpan<double> values)
+    {
+        if (_begun && _leap is null && at >= _now && at.Nanoseconds - _now.Nanoseconds <= JumpNanoseconds)
         {
-            track.Take(value);
+            if (_fed != channels) Feed(channels);
+            AddNext(at, values);
         }
         else
         {
-            track.Value = double.NaN;       // the source says that it has no value: the held one is not valid either
-            track.Count = 0;
+            for (int i = 0; i < values.Length; i++)
+                if (BitConverter.DoubleToInt64Bits(values[i]) != IRowSink.AbsentBits) Add(at, channels[i], values[i]);
         }
+        EndRecord(at);
     }
 
     public void EndRecord(LogTime at)
@@ -131,7 +133,74 @@ internal sealed class FrameAligner : IReadingSink
     /// <summary>The shortest time between two frames, s.</summary>
     private double FrameS => _tracks[(int)_pace].Interval is > 0 and < FastestFrameS ? FastPaceFrameS : FastestFrameS;
 
+    /// <summary>The values of a row whose stamp needs no looking at.</summary>
+    private void AddNext(LogTime at, ReadOnlySpan<double> values)
+    {
+        ReadOnlySpan<FeedOf> feeds = _feeds.AsSpan(0, values.Length);
+        Track[] tracks = _tracks;
+        uint fresh = 0;
+        bool any = false;
+        for (int i = 0; i < feeds.Length; i++)
+        {
+            double value = values[i];
+            ref readonly FeedOf feed = ref feeds[i];
+            if (BitConverter.DoubleToInt64Bits(value) == IRowSink.AbsentBits || feed.Role < 0) continue;
+            any = true;
+            ref Track track = ref tracks[feed.Role];
+            track.Seen = at;
+            double scaled = (value * feed.Scale) + feed.Offset;
+            // Mostly a reading like the one before: another value, after the usual interval.
+            if (at.Nanoseconds - track.At.Nanoseconds == _stepNanoseconds && _stepS == track.Interval && double.IsFinite(scaled) && track.Held.TryTakeOther(value))
+            {
+                track.Samples++;
+                track.At = at;
+                fresh |= 1u << feed.Role;
+                track.Take(scaled);
+            }
+            else
+            {
+                Take(feed.Role, at, value, feed.Scale, feed.Offset);
+            }
+        }
+        if (any) _now = at;
+        _fresh |= fresh;
+        _paceTicked |= (fresh & (1u << (int)_pace)) != 0;
+    }
+
+    private void Feed(int[] channels)
+    {
+        _feeds = new FeedOf[channels.Length];
+        for (int i = 0; i < channels.Length; i++)
+        {
+            int channel = channels[i];
+            _feeds[i] = channel < _roleOfChannel.Length ? new FeedOf(_roleOfChannel[channel], _scale[channel], _offset[channel]) : new FeedOf(-1, 0, 0);
+        }
+        _fed = channels;
+    }
+
+    private void Take(int role, LogTime at, double value, double scale, double offset)
+    {
+        ref Track track = ref _tracks[role];
+        track.Seen = at;
+        if (track.Held.IsRepeat(value)) return;
+        if (++track.Samples > 1) track.Learn(StepS(at.Nanoseconds - track.At.Nanoseconds));
+        track.At = at;
+        _fresh |= 1u << role;
+        if (role == (int)_pace) _paceTicked = true;
+        value = (value * scale) + offset;
+        if (double.IsFinite(value))
+        {
+            track.Take(value);
+        }
+        else
+        {
+            track.Value = double.NaN;       // the source says that it has no value: the held one is not valid either
+            track.Count = 0;
+        }
+    }
+
     /// <summary>Nanoseconds as seconds, remembered: the channels of a record mostly come at the same interval.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private double StepS(long nanoseconds)
     {
         if (nanoseconds != _stepNanoseconds)
@@ -220,6 +289,9 @@ internal sealed class FrameAligner : IReadingSink
         _sink.OnFrame(in frame);
     }
 
+    /// <summary>Which role a value of a row feeds, -1 for none, and how.</summary>
+    private readonly record struct FeedOf(int Role, double Scale, double Offset);
+
     /// <summary>What is known of one role between frames.</summary>
     private struct Track
     {
@@ -241,6 +313,7 @@ internal sealed class FrameAligner : IReadingSink
             Held.Records > 0 && Seen != at && at.SecondsSince(Seen) > Math.Max(BlankS, BlankRecords * Interval / Held.Records);
 
         /// <summary>Takes a reading for the next frame.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public void Take(double value)
         {
             Value = value;
@@ -250,8 +323,8 @@ internal sealed class FrameAligner : IReadingSink
                 return;
             }
             Sum += value;
-            if (value < Low) Low = value;
-            if (value > High) High = value;
+            Low = double.MinNative(value, Low);         // without a branch, which noise would make a guess of
+            High = double.MaxNative(value, High);
         }
 
         /// <summary>What the readings since the last frame stand for.</summary>
@@ -272,9 +345,14 @@ internal sealed class FrameAligner : IReadingSink
         }
 
         /// <summary>Follows the typical interval: a median by small steps, so that a gap hardly moves it.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public void Learn(double step)
         {
-            if (step <= 0 || step == Interval) return;
+            if (step > 0 && step != Interval) Follow(step);
+        }
+
+        private void Follow(double step)
+        {
             if (Interval <= 0) { Interval = step; return; }
             double gain = Samples < 50 ? 0.2 : 0.02;
             Interval += gain * Math.Clamp(step - Interval, -Interval, Interval);

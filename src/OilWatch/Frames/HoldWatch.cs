@@ -37,6 +37,17 @@ internal struct HoldWatch
         return false;
     }
 
+    /// <summary>The short way for a value unlike the last of a channel that brings another with each record: a reading. False, with nothing done, where more has to be asked.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public bool TryTakeOther(double value)
+    {
+        if (!(value < _value || value > _value) || _run != 1 || _hold != 0 || _changes >= Window - 1) return false;
+        _counts[1]++;
+        _changes++;
+        _value = value;
+        return true;
+    }
+
     private void Learn(int run)
     {
         _counts[Math.Min(run, Longest + 1)]++;

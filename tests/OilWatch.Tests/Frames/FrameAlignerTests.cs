@@ -75,6 +75,41 @@ public sealed class FrameAlignerTests
         Assert.All(frames.Of(Role.LateralG), value => Assert.Equal(0.7371, value, 0.0));
     }
 
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(4)]
+    public void A_row_at_once_is_the_same_as_its_readings_one_by_one(int seed)
+    {
+        // Steady and unsteady intervals, gaps, leaps and steps back in time; values that repeat, are absent or are none.
+        int[] channels = [0, 1, 2, 3];
+        (FrameAligner whole, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.Beacon);
+        (FrameAligner single, FrameList expected) = Make(Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.Beacon);
+        var random = new Random(seed);
+        long at = 0;
+        double[] values = new double[channels.Length];
+        for (int row = 0; row < 20_000; row++)
+        {
+            at += random.Next(1000) switch { 0 => -2_000_000_000, 1 => 90_000_000_000, < 10 => random.Next(-5_000_000, 400_000_000), < 200 => 0, _ => 10_000_000 };
+            for (int i = 0; i < values.Length; i++)
+            {
+                if (random.Next(20) == 0) values[i] = BitConverter.Int64BitsToDouble(IRowSink.AbsentBits);
+                else if (random.Next(50) == 0) values[i] = double.NaN;
+                else if (random.Next(4) >= i) values[i] = Math.Round(400 + (random.NextDouble() * 20), i == 1 ? 0 : 2);
+            }
+            whole.AddRow(new LogTime(at), channels, values);
+            for (int i = 0; i < values.Length; i++)
+                if (BitConverter.DoubleToInt64Bits(values[i]) != IRowSink.AbsentBits) single.Add(new LogTime(at), i, values[i]);
+            single.EndRecord(new LogTime(at));
+        }
+        Assert.True(frames.All.Count > 1000);
+        Assert.Equal(expected.All, frames.All);
+        Assert.Equal((single.DroppedBehind, single.DroppedLeaps, single.Frames), (whole.DroppedBehind, whole.DroppedLeaps, whole.Frames));
+        foreach (Role role in (Role[])[Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.Beacon])
+            Assert.Equal((single.Samples(role), single.IntervalS(role), single.GapS(role)), (whole.Samples(role), whole.IntervalS(role), whole.GapS(role)));
+    }
+
     [Fact]
     public void A_frame_is_made_whenever_a_record_carries_the_pace_role()
     {

@@ -130,6 +130,17 @@ public class CsvNumberTests
             },
             seed: "0N0XIzNsQ0O2", iter: 20_000);
 
+    [Theory]
+    [InlineData("1.2.3")]
+    [InlineData(".5")]
+    [InlineData("-.5")]
+    [InlineData("--5")]
+    [InlineData("1:5")]
+    [InlineData("1,5")]
+    [InlineData("12345678901234567")]
+    [InlineData("9007199254740993")]
+    public void The_quick_way_leaves_what_is_not_of_its_forms_to_the_careful_way(string text) => Assert.False(Quick(text, '.', out _));
+
     private static void Same(string text)
     {
         // The platform is asked for digits only, without what its styles allow beside them.

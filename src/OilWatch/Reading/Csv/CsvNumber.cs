@@ -47,6 +47,8 @@ internal static unsafe class CsvNumber
     private const int MaxQuickLength = 16;
     private const int PowerCount = 16;
     private const int MaxCellBytes = 400;
+    private const int Lane = 16;
+    private const int MovesBytes = Lane + (2 * sizeof(double));
 
     private static readonly double[] PowersOfTen =
     [
@@ -91,8 +93,7 @@ internal static unsafe class CsvNumber
         decimals = BitOperations.PopCount(numerals) - whole;
         if (whole == 0) return false;
         if (!Sse41.IsSupported) return TryDigitsByWords(first, whole, decimals, tables, out digits);
-        byte* moves = (byte*)(tables + (2 * PowerCount)) + (((length * (MaxQuickLength + 1)) + whole) * Vector128<byte>.Count);
-        digits = DigitsByVector(Ssse3.Shuffle(values, Vector128.Load(moves)));
+        digits = DigitsByVector(Ssse3.Shuffle(values, Vector128.Load(MovesOf(tables, length, whole))));
         return true;
     }
 
@@ -100,11 +101,33 @@ internal static unsafe class CsvNumber
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool TryQuickDouble(byte* cell, int length, Vector128<byte> decimalSign, double* tables, out double value)
     {
-        bool isQuick = TryQuick(cell, length, decimalSign, tables, out ulong digits, out int decimals, out bool negative) & digits <= MaxExact;
-        // The sign goes with the divisor, so that -0 keeps it.
-        value = (long)digits / tables[(negative ? PowerCount : 0) + decimals];
-        return isQuick;
+        if (!Sse41.IsSupported)
+        {
+            bool isQuick = TryQuick(cell, length, decimalSign, tables, out ulong found, out int decimals, out bool negative) & found <= MaxExact;
+            // The sign goes with the divisor, so that -0 keeps it.
+            value = (long)found / tables[(negative ? PowerCount : 0) + decimals];
+            return isQuick;
+        }
+
+        // The same with fewer steps: whether all are digits is asked once they stand in their places, where the first decimal sign is left out and a second is no digit.
+        int sign = *cell == (byte)'-' ? 1 : 0;
+        byte* first = cell + sign;
+        length -= sign;
+        value = 0;
+        if ((uint)(length - 1) >= MaxQuickLength) return false;
+        Vector128<byte> text = Vector128.Load(first);
+        uint signs = Vector128.Equals(text, decimalSign).ExtractMostSignificantBits();
+        byte* moves = MovesOf(tables, length, BitOperations.TrailingZeroCount(signs | (1u << length)));
+        Vector128<byte> moved = Ssse3.Shuffle(text - Vector128.Create((byte)'0'), Vector128.Load(moves));
+        ulong digits = DigitsByVector(moved);
+        value = (long)digits / ((double*)(moves + Lane))[sign];
+        return Sse2.SubtractSaturate(moved, Vector128.Create((byte)9)) == Vector128<byte>.Zero & digits <= MaxExact;
     }
+
+    /// <summary>How the digits of a cell are moved, by its length and how many of them are before the decimal sign; behind that stands what they are divided by, and the same with a minus.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static byte* MovesOf(double* tables, int length, int whole) =>
+        (byte*)(tables + (2 * PowerCount)) + (((length * (MaxQuickLength + 1)) + whole) * MovesBytes);
 
     /// <summary>The digits with plain arithmetic, eight at a time; false for more than eight on either side of the decimal sign.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -215,9 +238,8 @@ internal static unsafe class CsvNumber
 
     private static byte[] MakeTables()
     {
-        const int Lane = 16;
         const byte Zero = 0x80;                                   // a shuffle writes zero where the top bit is set
-        byte[] tables = GC.AllocateArray<byte>((2 * PowerCount * sizeof(double)) + ((MaxQuickLength + 1) * (MaxQuickLength + 1) * Lane), pinned: true);
+        byte[] tables = GC.AllocateArray<byte>((2 * PowerCount * sizeof(double)) + ((MaxQuickLength + 1) * (MaxQuickLength + 1) * MovesBytes), pinned: true);
         Span<double> powers = MemoryMarshal.Cast<byte, double>(tables.AsSpan(0, 2 * PowerCount * sizeof(double)));
         for (int i = 0; i < PowerCount; i++)
         {
@@ -228,10 +250,18 @@ internal static unsafe class CsvNumber
         moves.Fill(Zero);
         for (int length = 1; length <= MaxQuickLength; length++)
         {
-            for (int whole = 1; whole <= length; whole++)
+            for (int whole = 0; whole <= length; whole++)
             {
-                Span<byte> lane = moves.Slice(((length * (MaxQuickLength + 1)) + whole) * Lane, Lane);
+                Span<byte> row = moves.Slice(((length * (MaxQuickLength + 1)) + whole) * MovesBytes, MovesBytes), lane = row[..Lane];
+                Span<double> divisors = MemoryMarshal.Cast<byte, double>(row[Lane..]);
+                divisors[0] = powers[Math.Max(length - whole - 1, 0)];
+                divisors[1] = -divisors[0];
                 int to = Lane - 1;
+                if (whole == 0)
+                {
+                    lane[to] = 0;                                 // a cell that begins with the decimal sign, which is no digit, is not of the usual forms
+                    continue;
+                }
                 for (int from = length - 1; from >= 0; from--)
                     if (from != whole) lane[to--] = (byte)from;
             }

@@ -29,12 +29,12 @@ internal sealed unsafe class RowWindow
     public const int Width = 256;
 
     /// <summary>The value of a cell without a reading; a NaN that no arithmetic makes.</summary>
-    public static readonly double Absent = BitConverter.Int64BitsToDouble(AbsentBits);
+    public static readonly double Absent = BitConverter.Int64BitsToDouble(IRowSink.AbsentBits);
 
-    private const long AbsentBits = 0x7FF8_0000_0A11_0000;
     private const int Ring = 512;
 
     private readonly IReadingSink _sink;
+    private readonly IRowSink? _rows;
     private readonly int[] _channels;
     private readonly bool _fromFirst;
     private readonly double[] _values;
@@ -52,6 +52,7 @@ internal sealed unsafe class RowWindow
     public RowWindow(IReadingSink sink, int[] channels, bool fromFirst)
     {
         _sink = sink;
+        _rows = sink as IRowSink;
         _channels = channels;
         _fromFirst = fromFirst;
         // Pinned, so that the parser writes through a plain pointer.
@@ -179,13 +180,14 @@ internal sealed unsafe class RowWindow
 
         var at = new LogTime(entry.Time - _zero);
         if (entry.Behind > 0) _sink.StampedBehind(at, entry.Behind / 1e9);
-        double* values = Values(entry.Slot);
-        int[] channels = _channels;
-        for (int i = 0; i < channels.Length; i++)
+        var values = new ReadOnlySpan<double>(Values(entry.Slot), _channels.Length);
+        if (_rows is { } rows)
         {
-            double value = values[i];
-            if (BitConverter.DoubleToInt64Bits(value) != AbsentBits) _sink.Add(at, channels[i], value);
+            rows.AddRow(at, _channels, values);
+            return;
         }
+        for (int i = 0; i < values.Length; i++)
+            if (BitConverter.DoubleToInt64Bits(values[i]) != IRowSink.AbsentBits) _sink.Add(at, _channels[i], values[i]);
         _sink.EndRecord(at);
     }
 
