@@ -40,9 +40,6 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Smallest step that, over and over to and fro between the same two levels, is nonsense.</summary>
     public double LeastFlip { get; init; } = Never;
 
-    /// <summary>Single wild readings count only where both their neighbours are at most this far apart, s.</summary>
-    public double WildWithinS { get; init; } = Never;
-
     /// <summary>False where single wild readings have honest causes.</summary>
     public bool CountsWild { get; init; } = true;
 

@@ -9,6 +9,7 @@ internal static class GuardRules
     private const double SlowestStepS = 0.13;          // readings at 10 Hz; between slower ones everything is over
     private const double LongestStepS = 10;
     private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
+    private const double LargestGearRpm = 1600;        // from one gear to the next of a close box near the top
     private const double SpeedStepShare = 0.8;         // of the fastest change of engine speed: both ways within one reading each
 
     /// <summary>One rule a role that is watched; laps, beacons and distances are judged where laps are counted.</summary>
@@ -34,8 +35,7 @@ internal static class GuardRules
             new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true },
             new(Role.WaterTemperature, -45, 210, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
             new(Role.VehicleSpeed, -20, 500, slow) { RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, CountsWild = false },
-            // A foot takes a tenth of a second for the way of a pedal: one reading far off between two of less time is none of its doing.
-            new(Role.Throttle, -25, 130, after) { LeastSpike = 40, WildWithinS = 0.085, RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true },
+            new(Role.Throttle, -25, 130, after) { RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false },
             new(Role.Vibration, -500, 500, slow) { StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 5, ContextMove = 0.15, IsSlow = true, CountsWild = false },
             new(Role.FuelPressure, -90, 35_000, slow)
             {
@@ -50,7 +50,7 @@ internal static class GuardRules
     /// <summary>What counts as a step to another level and back: engine speed, both accelerations, crankcase pressure.</summary>
     public static StepPairs.Rule[] StepsFor(SensorGuardOptions options) =>
     [
-        new(Role.EngineSpeed, 800, SpeedStepShare * options.FastestSpeedChangeRpmS, CarLagS, SlowestStepS, OneGearS),
+        new(Role.EngineSpeed, LargestGearRpm, SpeedStepShare * options.FastestSpeedChangeRpmS, CarLagS, SlowestStepS, OneGearS),
         new(Role.LateralG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },
         new(Role.LongitudinalG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true, IsSpeedChange = true },
         new(Role.CrankcasePressure, 10, 0, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },

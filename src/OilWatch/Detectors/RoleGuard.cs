@@ -494,7 +494,8 @@ internal struct RoleGuard
         }
         bool rests = Rests(rule);
         if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
-        if (lasts > ShortStuckS && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        // An engine speed is counted, not noisy: on a limiter it truly stands.
+        if (lasts > ShortStuckS && (rule.Role != Role.EngineSpeed || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
         if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
@@ -528,8 +529,7 @@ internal struct RoleGuard
         double up = _previous - _beforePrevious, down = _previous - value;
         double across = Math.Abs(value - _beforePrevious);
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
-        bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least
-            && at.SecondsSince(_rawBeforeAt) <= rule.WildWithinS;
+        bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
         if (isolated) CountWild(at, least, rule, ref changes);
         FollowSteps(at, value, rule);
     }
