@@ -72,9 +72,10 @@ internal sealed class SuddenFall
         if (deepest < (_blind ? LeastBlindFall : LeastFall)) return null;
         // A fall of the top alone is not looked for here; where slow running cannot be compared nothing is said of it.
         if (Fall(atS - WindowS, atS - AroundS, atS + AroundS, atS + WindowS, Choice.BelowTop) < NotOnlyTopShare * deepest) return null;
-        // The wide windows say that it fell, narrow ones when.
+        // The wide windows say that it fell, narrow ones when; the wide ones about that moment must agree, or it was a corner that starved.
         (double steepest, double sinceS) = Deepest(atS - WindowS, atS + WindowS, NearStepS, NearS);
-        if (steepest < AtOnceShare * deepest || steepest > StarvedShare * deepest) return null;
+        if (steepest < AtOnceShare * deepest || steepest > StarvedShare * deepest
+            || Fall(sinceS - WindowS, sinceS - AroundS, sinceS + AroundS, sinceS + WindowS, Choice.All) < AtOnceShare * deepest) return null;
         if (Fall(sinceS - WindowS - NearS, sinceS - NearS, sinceS - NearS, sinceS - AroundS, Choice.Few) > (_blind ? BeforeBlindShare : BeforeShare) * deepest) return null;
         return Fall(sinceS - WindowS, sinceS - AroundS, sinceS + NearS, sinceS + LaterS, Choice.AnyOil) >= StaysShare * deepest ? sinceS : null;
     }
