@@ -102,12 +102,12 @@ public sealed class PublisherTests
         await Eventually(() => broker.Of("health").Length == 1);
         await broker.StopAsync();
         await Eventually(() => !publisher.IsConnected);
-        for (int at = 2; at <= 500; at++) publisher.OnHealth(Make.Health(at));
+        for (int at = 2; at <= 501; at++) publisher.OnHealth(Make.Health(at));
         await broker.StartAsync();
         while (!publisher.IsConnected)
         {
-            _time.Advance(TimeSpan.FromSeconds(1));
             publisher.OnHealth(Make.Health(501));
+            _time.Advance(TimeSpan.FromSeconds(1));
             await Task.Delay(10);
         }
         await Eventually(() => broker.Of("health").Length >= 2);
