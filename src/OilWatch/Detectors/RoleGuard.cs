@@ -494,8 +494,7 @@ internal struct RoleGuard
         }
         bool rests = Rests(rule);
         if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
-        // An engine speed is counted, not noisy: on a limiter it truly stands.
-        if (lasts > ShortStuckS && (rule.Role != Role.EngineSpeed || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        if (lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
         if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);

@@ -59,10 +59,8 @@ internal sealed class SuddenFall
     /// <param name="blind">True where the oil's temperature is not known.</param>
     public static int In(ReadOnlySpan<PressureSample> samples, int lag, bool blind)
     {
-        if (samples.IsEmpty || !(new SuddenFall(samples, lag, blind).At(samples[0].AtS, samples[^1].AtS) is { } atS)) return 0;
-        int count = 0;
-        while (count < samples.Length && samples[count].AtS < atS - NearStepS) count++;
-        return count;
+        if (samples.IsEmpty || new SuddenFall(samples, lag, blind).At(samples[0].AtS, samples[^1].AtS) is not { } atS) return 0;
+        return TimeSearch.From(samples, atS - NearStepS, static sample => sample.AtS);
     }
 
     private double? At(double firstS, double lastS)
