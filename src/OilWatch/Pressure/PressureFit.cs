@@ -670,7 +670,12 @@ internal static class PressureFit
 
     private static (double Low, double High) Covered(ReadOnlySpan<PressureSample> samples, int lag)
     {
-        double Of(PressureSample sample) => sample.Calm ? sample.SpeedRpm[lag] : double.NaN;
-        return (Quantile(samples, 0.01, Of), Quantile(samples, 0.995, Of));
+        double[] speeds = ArrayPool<double>.Shared.Rent(samples.Length);
+        int count = 0;
+        foreach (ref readonly PressureSample sample in samples)
+            if (sample.Calm && sample.SpeedRpm[lag] is var speed && !double.IsNaN(speed)) speeds[count++] = speed;
+        (double low, double high) = (Robust.Quantile(speeds.AsSpan(0, count), 0.01), Robust.Quantile(speeds.AsSpan(0, count), 0.995));
+        ArrayPool<double>.Shared.Return(speeds);
+        return (low, high);
     }
 }
