@@ -44,18 +44,11 @@ internal sealed class ResultFolder(string path, Func<string, Stream> create)
     public void Write(IReadOnlyList<(string Name, Action<Stream> Write)> files, CancellationToken stop)
     {
         Directory.CreateDirectory(path);
-        var written = new List<(string Temporary, string Final)>();
+        (string Temporary, string Final)[] written = [.. files.Select(file => (Beside(file.Name), Path.Combine(path, file.Name)))];
         try
         {
-            foreach ((string name, Action<Stream> write) in files)
-            {
-                stop.ThrowIfCancellationRequested();
-                string temporary = Beside(name);
-                written.Add((temporary, Path.Combine(path, name)));
-                using Stream stream = create(temporary);
-                write(stream);
-                if (stream is FileStream onDisk) onDisk.Flush(flushToDisk: true);
-            }
+            // At once: the report takes as long as all others together.
+            Task.WhenAll(files.Zip(written, (file, place) => Task.Run(() => WriteNew(place.Temporary, file.Write), stop)).ToArray()).GetAwaiter().GetResult();
             stop.ThrowIfCancellationRequested();
             ReplaceAll(written);
         }
@@ -65,8 +58,15 @@ internal sealed class ResultFolder(string path, Func<string, Stream> create)
         }
     }
 
+    private void WriteNew(string file, Action<Stream> write)
+    {
+        using Stream stream = create(file);
+        write(stream);
+        if (stream is FileStream onDisk) onDisk.Flush(flushToDisk: true);
+    }
+
     /// <summary>Gives the new files their names; when one fails, puts the earlier ones back.</summary>
-    private void ReplaceAll(List<(string Temporary, string Final)> written)
+    private void ReplaceAll(IReadOnlyCollection<(string Temporary, string Final)> written)
     {
         var earlier = new Dictionary<string, string>(StringComparer.Ordinal);
         var moved = new Stack<string>();
