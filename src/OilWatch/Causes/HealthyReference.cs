@@ -40,7 +40,7 @@ public sealed record HealthyReference
         return new HealthyReference
         {
             Name = name,
-            Curve = new PressureCurve(gain, power, offset, relief, slope, knee),
+            Curve = new PressureCurve(gain, power, offset, relief, slope, knee) { SlopeFromOpening = Value("slope_from_opening") > 0 },
             TopRpm = baseline.Curve[^1].SpeedRpm,
             KnowsTemperature = power != 0,
             Map = baseline.Map,

@@ -32,6 +32,7 @@ internal static class PressureFit
     private const double TopShare = 0.75;                // of the highest engine speed that calm running covered
     private const int LeastAtTop = 12;
     private const double LargestThicknessCorrection = 0.12;
+    private const double FromOpeningCost = 2;            // in the logarithm of likelihood: the simpler kind of plateau where the run does not tell
     private const double WarmUpShare = 0.85;             // of the loss without a warm-up: less of a gain is no proof of one
 
     private static readonly double[] WarmUpHeights = [0, 0.4, 0.8, 1.2, 1.6, 2.0];
@@ -184,6 +185,9 @@ internal static class PressureFit
         return known > 0.9 * samples.Length;
     }
 
+    /// <summary>What kind of curve is looked for.</summary>
+    private readonly record struct Form(bool UsesTemperature, bool FromOpening);
+
     /// <summary>One cell: where it lies, its pressure and how much it counts.</summary>
     private readonly record struct Cell(double AtS, double SpeedRpm, double ViscosityRatio, double Gain, double PressureKpa, double Weight);
 
@@ -251,7 +255,7 @@ internal static class PressureFit
             }
         }
         double common = Math.Max(LeastScaleKpa, tried.Min(one => one.Error));
-        double[] losses = [.. tried.Select(one => Loss(one.Cells, Vector(one.Curve), Vector(one.Curve), usesTemperature: false, common))];
+        double[] losses = [.. tried.Select(one => Loss(one.Cells, Vector(one.Curve, one.Curve.SlopeFromOpening), Vector(one.Curve, one.Curve.SlopeFromOpening), new Form(false, one.Curve.SlopeFromOpening), common))];
         int best = Array.IndexOf(losses, losses.Min());
         return losses[best] < WarmUpShare * losses[0] ? tried[best].WarmUp : default;
     }
@@ -262,19 +266,23 @@ internal static class PressureFit
     private static PressureCurve FitCurve(List<Cell> cells, bool usesTemperature, PressureCurve? start, out double error)
     {
         double[] centre = Centre(cells, usesTemperature);
-        var found = new List<(double[] At, double Scale)>(3);
-        // The relief plateau decides which valley the search falls into; three starts cover none, some and all cells on it.
-        foreach (double relief in start is null ? [1.0, 0.8, 1.5] : new[] { double.NaN })
+        var found = new List<(double[] At, double Scale, Form Form)>(6);
+        foreach (bool fromOpening in (ReadOnlySpan<bool>)[false, true])
         {
-            double[] at = start is { } curve ? Vector(curve) : [.. centre];
-            if (start is null) at[3] = centre[3] * relief;
-            Search(cells, at, centre, usesTemperature, out double scale);
-            found.Add((at, scale));
+            var form = new Form(usesTemperature, fromOpening);
+            // The relief plateau decides which valley the search falls into; three starts cover none, some and all cells on it.
+            foreach (double relief in start is null ? [1.0, 0.8, 1.5] : new[] { double.NaN })
+            {
+                double[] at = start is { } curve ? Vector(curve, fromOpening) : [.. centre];
+                if (start is null) at[3] = centre[3] * relief;
+                Search(cells, at, centre, form, out double scale);
+                found.Add((at, scale, form));
+            }
         }
         // Held against one scale: by its own, wide one a curve that fits nothing would look good.
         double common = Math.Max(LeastScaleKpa, found.Min(one => one.Scale));
-        (double[] bestAt, error) = found.MinBy(one => Loss(cells, one.At, centre, usesTemperature, common));
-        return Curve(bestAt, usesTemperature);
+        (double[] bestAt, error, Form best) = found.MinBy(one => Loss(cells, one.At, centre, one.Form, common) + (one.Form.FromOpening ? FromOpeningCost : 0));
+        return Curve(bestAt, best);
     }
 
     private static double[] Centre(List<Cell> cells, bool usesTemperature)
@@ -287,32 +295,38 @@ internal static class PressureFit
         return [Math.Log(Math.Max(gain, 5)), usesTemperature ? 0.6 : 0, 10, top, 6, Math.Log(50)];
     }
 
-    private static double[] Vector(PressureCurve curve) =>
-        [Math.Log(curve.GainKpa), curve.ViscosityPower, curve.OffsetKpa, curve.ReliefKpa, curve.ReliefSlopeKpa, Math.Log(curve.KneeKpa)];
+    /// <summary>The parameters of a curve, for a search among curves of either kind.</summary>
+    private static double[] Vector(PressureCurve curve, bool fromOpening)
+    {
+        // At the speed at which hot oil opens the valve the two kinds are one.
+        double opening = curve.ReliefSlopeKpa * (curve.ReliefKpa - curve.OffsetKpa) / curve.GainKpa;
+        double relief = curve.ReliefKpa + (curve.SlopeFromOpening == fromOpening ? 0 : fromOpening ? opening : -opening);
+        return [Math.Log(curve.GainKpa), curve.ViscosityPower, curve.OffsetKpa, relief, curve.ReliefSlopeKpa, Math.Log(curve.KneeKpa)];
+    }
 
-    private static PressureCurve Curve(double[] at, bool usesTemperature) => new(
-        Math.Exp(Math.Clamp(at[0], 0.5, 6)), usesTemperature ? Math.Clamp(at[1], 0, 1.3) : 0, Math.Clamp(at[2], -120, 200),
-        Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6)));
+    private static PressureCurve Curve(double[] at, Form form) => new(
+        Math.Exp(Math.Clamp(at[0], 0.5, 6)), form.UsesTemperature ? Math.Clamp(at[1], 0, 1.3) : 0, Math.Clamp(at[2], -120, 200),
+        Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], form.FromOpening ? 0 : -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6))) { SlopeFromOpening = form.FromOpening };
 
     /// <summary>Damped Gauss-Newton with weights renewed at each step. Source: D. W. Marquardt, J. SIAM 11 (1963) 431.</summary>
-    private static void Search(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, out double scale)
+    private static void Search(List<Cell> cells, double[] at, double[] centre, Form form, out double scale)
     {
         double damping = 1e-2;
-        scale = Scale(cells, at, usesTemperature);
-        double loss = Loss(cells, at, centre, usesTemperature, scale);
+        scale = Scale(cells, at, form);
+        double loss = Loss(cells, at, centre, form, scale);
         var normal = new double[Parameters, Parameters];
         var gradient = new double[Parameters];
         var slopes = new double[Parameters];
         for (int step = 0; step < 40; step++)
         {
-            scale = Math.Max(scale * 0.7, Scale(cells, at, usesTemperature));
-            loss = Loss(cells, at, centre, usesTemperature, scale);
-            Normal(cells, at, centre, usesTemperature, scale, normal, gradient, slopes);
+            scale = Math.Max(scale * 0.7, Scale(cells, at, form));
+            loss = Loss(cells, at, centre, form, scale);
+            Normal(cells, at, centre, form, scale, normal, gradient, slopes);
             double[]? move = NormalEquations.Solve(normal, gradient, damping);
             if (move is null) break;
             var tried = new double[Parameters];
             for (int i = 0; i < Parameters; i++) tried[i] = at[i] + move[i];
-            double triedLoss = Loss(cells, tried, centre, usesTemperature, scale);
+            double triedLoss = Loss(cells, tried, centre, form, scale);
             if (triedLoss < loss)
             {
                 double gained = loss - triedLoss;
@@ -326,20 +340,20 @@ internal static class PressureFit
                 if (damping > 1e6) break;
             }
         }
-        scale = Scale(cells, at, usesTemperature);
+        scale = Scale(cells, at, form);
     }
 
-    private static double Scale(List<Cell> cells, double[] at, bool usesTemperature)
+    private static double Scale(List<Cell> cells, double[] at, Form form)
     {
-        PressureCurve curve = Curve(at, usesTemperature);
+        PressureCurve curve = Curve(at, form);
         var apart = new double[cells.Count];
         for (int i = 0; i < cells.Count; i++) apart[i] = Math.Abs(cells[i].PressureKpa - curve.At(cells[i].SpeedRpm, cells[i].ViscosityRatio, cells[i].Gain));
         return Math.Max(3, Robust.MadToSigma * Robust.Quantile(apart, 0.5));
     }
 
-    private static double Loss(List<Cell> cells, double[] at, double[] centre, bool usesTemperature, double scale)
+    private static double Loss(List<Cell> cells, double[] at, double[] centre, Form form, double scale)
     {
-        PressureCurve curve = Curve(at, usesTemperature);
+        PressureCurve curve = Curve(at, form);
         double loss = 0;
         foreach (Cell cell in cells)
         {
@@ -355,18 +369,18 @@ internal static class PressureFit
     }
 
     private static void Normal(
-        List<Cell> cells, double[] at, double[] centre, bool usesTemperature, double scale, double[,] normal, double[] gradient, double[] slopes)
+        List<Cell> cells, double[] at, double[] centre, Form form, double scale, double[,] normal, double[] gradient, double[] slopes)
     {
         Array.Clear(normal);
         Array.Clear(gradient);
-        PressureCurve curve = Curve(at, usesTemperature);
+        PressureCurve curve = Curve(at, form);
         Span<double> steps = [0.002, 0.002, 0.2, 0.5, 0.05, 0.01];
         var moved = new PressureCurve[Parameters];
         for (int i = 0; i < Parameters; i++)
         {
             double keep = at[i];
             at[i] = keep + steps[i];
-            moved[i] = Curve(at, usesTemperature);
+            moved[i] = Curve(at, form);
             at[i] = keep;
         }
         foreach (Cell cell in cells)
@@ -657,6 +671,7 @@ internal static class PressureFit
                     ("offset", curve.OffsetKpa, "kPa"),
                     ("relief", curve.ReliefKpa, "kPa"),
                     ("relief_slope", curve.ReliefSlopeKpa, "kPa per 1000 rpm"),
+                    ("slope_from_opening", curve.SlopeFromOpening ? 1 : 0, ""),
                     ("knee", curve.KneeKpa, "kPa"),
                     ("delay", SpeedLags.DelayS(lag), "s"),
                     ("lag", SpeedLags.TimeS(lag), "s"),

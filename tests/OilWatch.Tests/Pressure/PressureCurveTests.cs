@@ -53,6 +53,29 @@ public sealed class PressureCurveTests
         }
     }
 
+    [Theory]
+    [InlineData(7000, 1)]
+    [InlineData(5200, 1.4)]
+    [InlineData(3000, 4)]
+    public void From_where_it_opens_the_valve_passes_what_the_clearances_do_not_take(double speedRpm, double viscosityRatio)
+    {
+        // Conservation of flow, in thousands of rpm of delivery: n = (P − Offset) / R + (P − Relief) / ReliefSlope, with R = 80 · ratio^0.5.
+        PressureCurve valve = Curve with { KneeKpa = 0, ReliefSlopeKpa = 12, SlopeFromOpening = true };
+        double kpa = valve.At(speedRpm, viscosityRatio), rise = 80 * Math.Sqrt(viscosityRatio);
+
+        Assert.True(kpa > 380);
+        Assert.Equal(speedRpm / 1000, ((kpa - 20) / rise) + ((kpa - 380) / 12), 1e-9);
+    }
+
+    [Fact]
+    public void From_where_it_opens_cold_oil_stands_higher_on_the_plateau_and_both_kinds_agree_on_the_ramp()
+    {
+        PressureCurve valve = Curve with { KneeKpa = 0, SlopeFromOpening = true };
+
+        Assert.True(valve.At(6500, 3) > valve.At(6500, 1) + 5);
+        Assert.Equal((Curve with { KneeKpa = 0 }).At(3000, 1), valve.At(3000, 1), 1e-9);
+    }
+
     [Fact]
     public void Pressure_is_never_below_nothing()
     {

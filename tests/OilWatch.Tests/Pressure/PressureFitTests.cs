@@ -103,6 +103,24 @@ public sealed class PressureFitTests
         Assert.Equal(400, model.Curve.ReliefKpa + (7 * (model.Curve.ReliefSlopeKpa - 5)), 15.0);
     }
 
+    [Fact]
+    public void A_valve_that_passes_more_of_cold_oil_is_not_taken_for_a_soft_knee()
+    {
+        // Calm running is on the plateau, but for the last minutes; what lies between idle and the plateau in hot oil is only driven in corners.
+        var engine = new TestEngine
+        {
+            Curve = new PressureCurve(88, 1, 0, 462, 11, 5) { SlopeFromOpening = true },
+            LengthS = 700,
+            LoggedTemperatureC = t => 105 - (60 * Math.Exp(-t / 140)),
+            LateralG = t => t % 31 < 9 ? 0 : 1.3,
+            Rpm = t => t % 31 < 9 ? 6000 + (900 * Math.Sin(t)) : 4900 + (400 * Math.Sin(0.7 * t)),
+        };
+        HealthyPressure model = FitOf(engine);
+
+        Assert.True(model.Curve.SlopeFromOpening);
+        Assert.InRange(WorstError(engine, model, fromS: 60, fromRpm: 4400, toRpm: 6900), 0, 0.02);
+    }
+
     [Theory]
     [InlineData(10)]
     [InlineData(60)]
