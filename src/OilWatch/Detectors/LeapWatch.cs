@@ -31,6 +31,7 @@ internal struct LeapWatch
     private LogTime _from;
     private LogTime _raised;
     private double _leap;
+    private double _stood;
 
     /// <summary>True while the reading is masked.</summary>
     public bool Masked { get; private set; }
@@ -40,6 +41,20 @@ internal struct LeapWatch
 
     /// <summary>Faults reported in all.</summary>
     public int Faults { get; private set; }
+
+    /// <summary>The leap that ended at this reading was the way back of one that had not been called: it is no fault of what comes.</summary>
+    public void TakeBack(LogTime at, LogTime leapAt, ref FaultChanges changes)
+    {
+        if (Masked && _from == leapAt) End(at, EventEnd.Recovered, ref changes);
+    }
+
+    /// <summary>A leap here leads back to what is right, as a look at the whole run knows.</summary>
+    public void WentBack()
+    {
+        _count = 0;
+        _stood = 0;
+        Suspect = false;
+    }
 
     /// <summary>Another rule does not believe the reading: what comes next is no neighbour of what was, and a leap that is open ends here.</summary>
     public void Forget(LogTime at, ref FaultChanges changes)
@@ -72,7 +87,16 @@ internal struct LeapWatch
         {
             bool back = -leap / _leap is > BackFrom and < BackTo;
             if (back) End(_kept[2].At, EventEnd.Recovered, ref changes);
-            else if (at.SecondsSince(_from) > LongestS) End(at, EventEnd.DataLost, ref changes);
+            else if (at.SecondsSince(_from) > LongestS)
+            {
+                _stood = _leap;
+                End(at, EventEnd.DataLost, ref changes);
+            }
+        }
+        else if (leap != 0 && -leap / _stood is > BackFrom and < BackTo)
+        {
+            // The way back of one that was believed again in the end: the sensor is right from here on.
+            WentBack();
         }
         else if (leap != 0)
         {

@@ -19,6 +19,7 @@ internal sealed class SensorGuard
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
     private const double HeldS = 2;
+    private const double LeapS = 0.5;                    // a leap and the readings that tell what it was are over by then
     private const double PumpedKpa = 150;              // beyond what a sensor of absolute pressure shows of a standing engine
     private const double LongestGapS = 5;
     private const double LeastGapS = 0.5;
@@ -40,6 +41,9 @@ internal sealed class SensorGuard
     private readonly List<KnownLeap> _knownLeaps = [];
     private int _nextLeap;
     private LeapWatch _leaps;
+    private LogTime _offsetFrom;
+    private LogTime? _offsetAt;
+    private bool _wasOffset;
     private LeapPairs _pairs;
     private readonly StepPairs[] _steps;
     private readonly int[] _stepGuards;
@@ -215,6 +219,10 @@ internal sealed class SensorGuard
         {
             _leaps.Forget(frame.At, ref _changes);
         }
+        else if (IsKnownToGoBack(frame.At) && !_leaps.Masked)
+        {
+            _leaps.WentBack();
+        }
         else if (frame.IsFresh(Role.OilPressure))
         {
             _leaps.Step(frame.At, kpa, _recentRpm > 1500 ? frame.SpeedRpm : double.NaN, _options.LeastLeapKpa, _options.FastestFallS, ref _changes);
@@ -222,6 +230,16 @@ internal sealed class SensorGuard
         if (_leaps.Suspect) frame.Suspect |= 1u << (int)Role.OilPressure;
         if (!_leaps.Masked) return;
         Mask(ref frame, Role.OilPressure);
+    }
+
+    /// <summary>True in a stretch that the look at the whole run knows to read wrong by a constant, its beginning left out, and just after it: a leap there leads back to what is right.</summary>
+    private bool IsKnownToGoBack(LogTime at)
+    {
+        bool inside = _knownOffset.Hold(at) || (_nextLeap < _knownLeaps.Count && at >= _knownLeaps[_nextLeap].From);
+        if (inside && !_wasOffset) _offsetFrom = at;
+        if (inside) _offsetAt = at;
+        _wasOffset = inside;
+        return inside ? at.SecondsSince(_offsetFrom) > LeapS : _offsetAt is { } last && at.SecondsSince(last) <= LeapS;
     }
 
     /// <summary>Reports a step to another level and back once it is over, unless another rule has; a second look masks it from its first reading.</summary>
@@ -261,6 +279,7 @@ internal sealed class SensorGuard
         }
         if (!_pairs.Step(at, kpa, _options.LeastLeapKpa, _options.FastestFallS, out SensorFault fault) || _recentRpm < StoppedRpm) return;
         _offset.Add(fault.Start, fault.End);
+        _leaps.TakeBack(at, fault.End, ref _changes);
         if (_oilFaultUntil >= fault.Start || _guards[0].IsFaulty || _leaps.Masked || _standing[0].IsOpen) return;
         _pairFaults++;
         _changes.Add(fault with { Ending = EventEnd.Open });

@@ -144,6 +144,43 @@ public sealed class SensorGuardRulesTests
     }
 
     [Theory]
+    [InlineData(-200.0)]
+    [InlineData(150.0)]
+    public void The_way_back_of_an_offset_that_was_believed_again_is_no_offset_and_a_loss_after_it_is_called(double leapKpa)
+    {
+        FrameChange change = (ref EngineFrame frame) =>
+        {
+            if (frame.At.Seconds is >= 30 and < 75) frame[Role.OilPressure] = frame.PressureKpa + leapKpa;
+            double lost = 0.7 * (Gone(frame.At.Seconds - 80) - Gone(frame.At.Seconds - 84));
+            frame[Role.OilPressure] = frame.PressureKpa * (1 - lost);
+        };
+        Run first = Play(110, change);
+        Assert.DoesNotContain(first.Faults, fault => fault.Start.Seconds > 70);
+        Assert.All(first.Frames.Where(frame => frame.At.Seconds > 76), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
+        Assert.Contains(Drops(first), change => change.Drop.Start.Seconds is > 79.8 and < 80.5 && change.Drop.Severity >= Severity.Caution);
+        // A second look knows that it went back, and masks all of it.
+        Run second = Play(110, change, first.Guard);
+        Assert.All(second.Frames.Where(frame => frame.At.Seconds is > 30.1 and < 74.9), frame => Assert.True(frame.IsMasked(Role.OilPressure)));
+        Assert.All(Drops(second), change => Assert.InRange(change.Drop.Start.Seconds, 79.8, 80.5));
+
+        static double Gone(double seconds) => seconds < 0 ? 0 : 1 - Math.Exp(-seconds / 0.2);
+    }
+
+    [Fact]
+    public void The_way_back_of_an_offset_whose_beginning_noise_hid_masks_nothing_after_it()
+    {
+        var random = new Random(11);
+        FrameChange change = (ref EngineFrame frame) =>
+        {
+            double noise = frame.At.Seconds < 32 ? 24 * (random.NextDouble() - 0.5) : 0;
+            frame[Role.OilPressure] = frame.PressureKpa + noise + (frame.At.Seconds is >= 30 and < 56 ? -160 : 0);
+        };
+        Run run = Play(90, change);
+        Assert.Contains(run.Faults, fault => fault is { Kind: SensorFaultKind.Offset, Role: Role.OilPressure });
+        Assert.All(run.Frames.Where(frame => frame.At.Seconds > 56.3), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
+    }
+
+    [Theory]
     [InlineData(48.0, true)]
     [InlineData(101.3, true)]
     [InlineData(12.0, false)]
