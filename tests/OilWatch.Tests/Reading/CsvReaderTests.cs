@@ -360,9 +360,9 @@ public class CsvReaderTests
     [InlineData("Timestamp,A\n1436509052250,1\n1436509052750,2\n", "0: A=1\n0.5: A=2", "Time is column 1 'Timestamp' in milliseconds, since 1970, judged by its size as no unit is given; it counts from the first row.")]
     [InlineData("Time,A\n2026-04-12T10:15:30.5Z,1\n2026-04-12T10:15:31Z,2\n", "0: A=1\n0.5: A=2", "Time is column 1 'Time' as date and clock; it counts from the first row.")]
     [InlineData("Time,A\n2026-04-12 23:59:59.5,1\n2026-04-13 00:00:01,2\n", "0: A=1\n1.5: A=2", "Time is column 1 'Time' as date and clock; it counts from the first row.")]
-    [InlineData("Time,A\n10:15:30.5,1\n10:15:31,2\n", "0: A=1\n0.5: A=2", "Time is column 1 'Time' as hours, minutes and seconds; it counts from the first row.")]
-    [InlineData("Time,A\n0:59.5,1\n1:00.25,2\n", "0: A=1\n0.75: A=2", "Time is column 1 'Time' as hours, minutes and seconds; it counts from the first row.")]
-    [InlineData("Time,A\n23:59:59.5,1\n00:00:00,2\n00:00:01,3\n", "0: A=1\n0.5: A=2\n1.5: A=3", "Time is column 1 'Time' as hours, minutes and seconds; it counts from the first row.")]
+    [InlineData("Time,A\n10:15:30.5,1\n10:15:31,2\n", "36930.5: A=1\n36931: A=2", "Time is column 1 'Time' as hours, minutes and seconds.")]
+    [InlineData("Time,A\n0:59.5,1\n1:00.25,2\n", "59.5: A=1\n60.25: A=2", "Time is column 1 'Time' as hours, minutes and seconds.")]
+    [InlineData("Time,A\n23:59:59.5,1\n00:00:00,2\n00:00:01,3\n", "86399.5: A=1\n86400: A=2\n86401: A=3", "Time is column 1 'Time' as hours, minutes and seconds.")]
     [InlineData("Date,Time,A\n2026-04-12,23:59:59,1\n2026-04-14,00:00:01,2\n", "0: A=1\n86402: A=2", "Time is column 2 'Time' on the date in column 1 'Date'; it counts from the first row.")]
     [InlineData("Date,Time,A\n12.04.2026,10:00:00,1\n12.04.2026,10:00:01,2\n", "0: A=1\n1: A=2", "Time is column 2 'Time' on the date in column 1 'Date'; it counts from the first row.")]
     [InlineData("Lap,Session Clock Time,A\n1,0.5,7\n1,0.6,7\n1,0.7,7\n", "0.5: Lap=1 A=7\n0.6: Lap=1 A=7\n0.7: Lap=1 A=7", "Time is column 2 'Session Clock Time' in seconds, judged by its step of 0.1 as no unit is given.")]
@@ -385,7 +385,7 @@ public class CsvReaderTests
     public void A_slashed_date_that_may_be_either_is_left_to_the_clock()
     {
         ILogReader reader = CsvLog.Open("Date,Time,A\n04/05/2026,23:59:59,1\n05/05/2026,00:00:00,2\n");
-        Assert.Equal("0: A=1\n1: A=2", CsvLog.Records(reader, 1));
+        Assert.Equal("86399: A=1\n86400: A=2", CsvLog.Records(reader, 1));
         Assert.Contains("The dates in column 1 'Date' may have the day or the month first; days are counted by the clock passing midnight instead.", reader.Assumptions, StringComparer.Ordinal);
     }
 

@@ -82,7 +82,7 @@ public class LogFileTests
     [InlineData("stray-quote", "A, Note", "0: A=1 Note=NaN|2: A=3 Note=NaN|4: A=5 Note=NaN", "rows 3, header 1, damaged 2", 2)]
     [InlineData("two-logs-joined", "A [kPa]", "0: A=1|1: A=2|2: A=3", "rows 3, header 2, units 2", 0)]
     [InlineData("channels-of-different-rates", "Fast, Slow", "0: Fast=1 Slow=50|0.01: Fast=2|0.02: Fast=3|0.03: Fast=4 Slow=51", "rows 4, header 1", 0)]
-    [InlineData("past-midnight", "A", "0: A=1|0.05: A=2|0.1: A=3", "rows 3, header 1", 0)]
+    [InlineData("past-midnight", "A", "86399.95: A=1|86400: A=2|86400.05: A=3", "rows 3, header 1", 0)]
     [InlineData("block-of-rows-sent-twice", "A", "0: A=1|1: A=2|2: A=3|3: A=4", "rows 4, repeated 3, header 1", 0)]
     public void Oddities(string file, string channels, string records, string classes, long problems)
     {

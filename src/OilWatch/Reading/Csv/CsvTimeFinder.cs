@@ -180,8 +180,8 @@ internal sealed class CsvTimeFinder(
     {
         if (Times(column, rows, strict, static (cell, out ns) => CsvTime.TryClock(cell, false, out ns)) is null) return null;
         if (DateFor(column, rows) is { } withDate) return withDate;
-        assumptions.Add($"Time is {Named(column)} as hours, minutes and seconds; it counts from the first row.");
-        return new CsvTimeSource { Form = TimeForm.Clock, Name = table[column].Name, Column = column, FromFirst = true };
+        assumptions.Add($"Time is {Named(column)} as hours, minutes and seconds.");
+        return new CsvTimeSource { Form = TimeForm.Clock, Name = table[column].Name, Column = column };
     }
 
     /// <summary>The clock with the date beside it, or null where there is no date to go by.</summary>
