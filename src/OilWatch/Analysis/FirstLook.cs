@@ -16,18 +16,20 @@ internal sealed class FirstLook : IFrameSink, IDisposable
     private readonly FrameStore _store;
     private readonly FrameRelay _relay;
     private readonly bool _hasCrankcase;
+    private readonly CrankcaseZero _zero;
     private readonly PressureSamples _samples;
     private readonly CrankcaseSamples _crankcase = new();
     private CrankcaseLag _lag;
     private LoadFilter _load;
 
-    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store, bool hasCrankcase)
+    public FirstLook(AnalysisOptions options, Func<double, double> viscosityRatio, CircuitSurvey survey, FrameStore store, ChannelPlan plan)
     {
         _options = options;
         _store = store;
-        _hasCrankcase = hasCrankcase;
+        _hasCrankcase = plan.Has(Role.CrankcasePressure);
+        _zero = new CrankcaseZero(plan.IsAbsolute(Role.CrankcasePressure));
         _samples = new PressureSamples(options.PressureModel, viscosityRatio);
-        Guard = new SensorGuard(options.SensorGuard);
+        Guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = plan.IsAbsolute(Role.CrankcasePressure) };
         Survey = survey;
         _relay = new FrameRelay(Learn);
     }
@@ -52,8 +54,12 @@ internal sealed class FirstLook : IFrameSink, IDisposable
 
     public void OnStampBehind(LogTime at, double seconds, Role pace) => Clock.Add(at, seconds, pace);
 
-    /// <summary>The healthy crankcase as the whole run shows it, or null when there was too little to learn from.</summary>
-    public HealthyCrankcase? Crankcase() => CrankcaseFit.Fit(_crankcase.All, _crankcase.RunningS, _options.Crankcase);
+    /// <summary>What is healthy for the crankcase, as the whole run shows it.</summary>
+    public ExpectedCrankcase Crankcase()
+    {
+        _crankcase.Shift(-_zero.Kpa);
+        return new ExpectedCrankcase(_options.Crankcase, _zero, CrankcaseFit.Fit(_crankcase.All, _crankcase.RunningS, _options.Crankcase), learn: false);
+    }
 
     /// <summary>The run is over: the healthy model, or null when there was too little to learn from.</summary>
     public HealthyPressure? Finish()
@@ -78,6 +84,7 @@ internal sealed class FirstLook : IFrameSink, IDisposable
         Survey.Step(in frame);
         if (!_hasCrankcase) return;
         _lag.Step(in frame);
+        _zero.Step(in frame, in _lag);
         if (_lag.IsRunning && CrankcaseLag.TeachesFrom(in frame)) _crankcase.Take(frame.At, _lag.Sample(in frame));
     }
 }

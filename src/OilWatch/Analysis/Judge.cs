@@ -145,6 +145,13 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <summary>The numbers kept for comparing sessions.</summary>
     public ImmutableArray<HealthIndex> Indices() => [.. _expected.Indices(), .. _crankcase.Indices()];
 
+    /// <summary>A plan with what the run itself showed of ambient pressure.</summary>
+    public ChannelPlan AsUsed(ChannelPlan plan) => _crankcase.ZeroNote is not { } note
+        ? plan
+        : new ChannelPlan(
+            [.. plan.Choices.Select(choice => choice.Role == Role.CrankcasePressure ? choice with { Offset = choice.Offset - _crankcase.ZeroKpa } : choice)],
+            plan.Notes.Add($"{Role.CrankcasePressure.Key()}: {note}"));
+
     /// <summary>What pictures are drawn from, once the log is over.</summary>
     public SessionTraces Traces() => _traces.Finish() with { VibrationMap = _waveform?.Map() };
 

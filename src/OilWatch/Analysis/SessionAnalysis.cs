@@ -77,8 +77,10 @@ public static class SessionAnalysis
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
-            var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
-            using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, heard: true, waveform);
+            bool absolute = plan.IsAbsolute(Role.CrankcasePressure);
+            var crankcase = new ExpectedCrankcase(options.Crankcase, new CrankcaseZero(absolute), wholeRun: null, learn: true);
+            var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = absolute };
+            using var judge = new Judge(options, plan, laps, expected, crankcase, guard, asLive: true, heard: true, waveform);
             using CompositeDisposable heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
@@ -88,18 +90,17 @@ public static class SessionAnalysis
         else
         {
             using var store = new FrameStore(request.OpenScratch, plan.Choices.Select(choice => choice.Role));
-            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store,
-                plan.Has(Role.CrankcasePressure));
+            using var look = new FirstLook(options, viscosityRatio, new CircuitSurvey(lapSources, options.Car.Gate, options.Laps, options.Corners), store, plan);
             var aligner = new FrameAligner(plan, options.Align, look);
             using var rows = new RowRelay(aligner);
             ReadingReport report = await reader.ReadAsync(selected, rows, cancellationToken).ConfigureAwait(false);
             rows.Complete();
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
-            var guard = new SensorGuard(options.SensorGuard);
+            var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = plan.IsAbsolute(Role.CrankcasePressure) };
             guard.LearnFrom(look.Guard, look.Clock);
             guard.LearnFrom(look.Leaps);
-            var crankcase = new ExpectedCrankcase(options.Crankcase, look.Crankcase(), learn: false);
+            ExpectedCrankcase crankcase = look.Crankcase();
             using var judge = new Judge(options, plan, new LapStage(look.Survey, options.Car, options.Laps, options.Corners), expected, crankcase, guard, asLive: false, heard: request.Changed is not null || request.LapEnded is not null, waveform);
             using CompositeDisposable heard = Listen(judge, request);
             store.Replay(judge, cancellationToken);
@@ -160,7 +161,7 @@ public static class SessionAnalysis
             Channels = judge.Quality.Rows(plan, aligner, judge.Guard),
             NotJudged = notJudged,
             HealthIndices = canJudge ? judge.Indices() : [],
-            Plan = plan,
+            Plan = judge.AsUsed(plan),
             Reading = report,
             Assumptions = [.. reader.Assumptions],
             Limits = LimitTable.Rows(request.Options),

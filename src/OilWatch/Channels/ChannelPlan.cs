@@ -13,6 +13,9 @@ public sealed record ChannelPlan(ImmutableArray<ChannelChoice> Choices, Immutabl
     /// <summary>The unit that a role's values are in: the role's own, or mm/s for a vibration level that is a velocity.</summary>
     public string UnitOf(Role role) => For(role)?.Unit ?? role.Unit();
 
+    /// <summary>True when a role's channel measures a pressure from vacuum, not from ambient.</summary>
+    internal bool IsAbsolute(Role role) => Units.Find(For(role)?.UnitUsed)?.Reference == PressureReference.Absolute;
+
     /// <summary>True when a channel fills the role.</summary>
     public bool Has(Role role) => For(role) is not null;
 }

@@ -347,9 +347,17 @@ public static class RoleFinder
                 word = Units.Find(word.Name + " absolute")!;
                 reason += ", absolute by its name";
             }
+            else if (word.Reference == PressureReference.Unsaid && role == Role.CrankcasePressure && !vacuum && setting?.Invert != true
+                && seen is { Count: > 0 } shown && UnitGuess.IsAbsoluteCrankcase(shown, word.Scale))
+            {
+                word = Units.Find(word.Name + " absolute")!;
+                reason += string.Create(CultureInfo.InvariantCulture, $", absolute by its values of {shown.Low5:0.###} to {shown.High95:0.###}");
+            }
             double scale = word.Scale;
             if (word.Reference == PressureReference.Absolute)
                 reason += "; absolute, so the standard atmosphere of 101.325 kPa is subtracted";
+            if (word.Reference == PressureReference.Absolute && role == Role.CrankcasePressure)
+                reason += ", until the run itself shows what ambient is";
             (scale, reason) = Turned(role, setting, seen, vacuum, word, scale, reason);
             return new Conversion(scale, word.Offset, word.Name, reason, null);
         }

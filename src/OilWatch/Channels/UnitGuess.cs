@@ -73,6 +73,14 @@ internal static class UnitGuess
         return size <= 102 ? "kPa" : "mbar";
     }
 
+    /// <summary>
+    /// True for crankcase values that only a sensor of absolute pressure shows: no crankcase stays 50 kPa above ambient, and no ambient is above 115 kPa.
+    /// </summary>
+    /// <param name="seen">What the log shows, in the channel's own unit.</param>
+    /// <param name="kpa">kPa a unit.</param>
+    public static bool IsAbsoluteCrankcase(ChannelSample seen, double kpa) =>
+        seen.Low5 * kpa >= 25 && seen.Median * kpa > 50 && seen.High95 * kpa <= 115;
+
     private static string Temperature(ChannelSample seen, double hottestC)
     {
         if (seen is { Low5: >= 265, High95: <= 430 }) return "K";

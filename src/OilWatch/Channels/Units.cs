@@ -9,7 +9,7 @@ namespace OilWatch.Channels;
 /// <remarks>
 /// Letter case, spaces, dots, brackets and the form of superscripts and degree signs do not matter. Factors are exact by
 /// definition where one exists: NIST SP 811, check-values 12. An absolute pressure has the standard atmosphere, 101.325 kPa,
-/// subtracted, because no log says the ambient pressure of the day.
+/// subtracted, because no log says the ambient pressure of the day; of a crankcase the run itself may show it (<see cref="Crankcase.CrankcaseZero"/>).
 /// </remarks>
 public static class Units
 {

@@ -7,6 +7,8 @@ namespace OilWatch.Crankcase;
 /// Medians by engine speed and throttle stand up to noise and to the moments after a lift, not to a loss that lasts for the rest of the run. So the run is cut into
 /// parts in order of time, each is compared with all of it, and only the parts like the deepest one (on a wet sump: the lowest) are learned from: an engine
 /// does not lose pressure in its crankcase by failing. A loss that was there from the very beginning cannot be seen in one run.
+/// Where speeds of their own were driven while vacuum was lost, as on a last slow lap, all that was seen there is the loss: so each part is held against the healthy ones
+/// before it too, also at speeds that these did not have, and what lies far from them is lost however usual it is.
 /// </remarks>
 internal static class CrankcaseFit
 {
@@ -17,6 +19,11 @@ internal static class CrankcaseFit
     private const double DeepSide = 0.15;
     private const double LikeDeepest = 0.92;
     private const double LikeLowestKpa = 0.5;
+    private const double LikeBefore = 0.85;            // at speeds that were seen before
+    private const double LikeStraight = 0.6;           // at others, of a straight line towards ambient
+    private const int EnoughAlike = 20;
+    private const int Finer = 4;
+    private const double LeastOfFastest = 0.8;
     private const double LeastSpreadKpa = 0.3;
     private const double FastRpm = 2500;
 
@@ -33,10 +40,17 @@ internal static class CrankcaseFit
         Table all = makesVacuum && medians.IsMostlyWithoutVacuum(options.LeastVacuumKpa) ? Quantiles(samples, healthy, DeepSide) : medians;
         if (all.Known < 2) return null;
         healthy = HealthyParts(samples, all, parts, makesVacuum);
+        bool anyLost = makesVacuum && LeaveOutLost(samples, healthy, options.LeastVacuumKpa);
+        if (anyLost)
+        {
+            // The part in which the loss begins holds some of it.
+            healthy = [.. healthy.SelectMany(each => Enumerable.Repeat(each, Finer))];
+            LeaveOutLost(samples, healthy, options.LeastVacuumKpa);
+        }
         Table chosen = Quantiles(samples, healthy, 0.5);
         if (chosen.Known < 2) return null;
         // Speeds that were only seen in other parts: the shape of all of them, at the level of the healthy ones.
-        chosen.FillFrom(medians, makesVacuum);
+        chosen.FillFrom(medians, makesVacuum, anyLost);
         var model = new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), 1, makesVacuum);
         return new HealthyCrankcase(chosen.Curve(0, makesVacuum), chosen.Curve(1, makesVacuum), Spread(samples, healthy, model), makesVacuum);
     }
@@ -70,6 +84,46 @@ internal static class CrankcaseFit
         double best = level.Max();
         if (!double.IsFinite(best)) return [.. level.Select(_ => true)];
         return [.. level.Select(each => each >= (makesVacuum ? LikeDeepest * best : best - LikeLowestKpa))];
+    }
+
+    /// <summary>Takes out the parts in which less vacuum was made than the healthy ones before them lead to expect; true when there was any.</summary>
+    private static bool LeaveOutLost(ReadOnlySpan<CrankcaseSample> samples, bool[] healthy, double leastKpa)
+    {
+        var before = new bool[healthy.Length];
+        bool any = false;
+        var alike = new List<double>();
+        var shares = new List<double>();
+        for (int part = 0; part < healthy.Length; part++)
+        {
+            // The part just before may hold the beginning of a loss: it does not vouch for this one where others can.
+            bool held = part > 0 && before[part - 1] && before.Count(each => each) > 1;
+            if (held) before[part - 1] = false;
+            if (Array.IndexOf(before, true) >= 0)
+            {
+                Table seen = Quantiles(samples, before, 0.5);
+                var known = new HealthyCrankcase(seen.Curve(0, makesVacuum: true), seen.Curve(1, makesVacuum: true), 1, makesVacuum: true);
+                alike.Clear();
+                shares.Clear();
+                foreach (ref readonly CrankcaseSample sample in PartOf(samples, part, healthy.Length))
+                {
+                    if (sample.SpeedRpm < FastRpm) continue;
+                    double expected = known.At(sample.SpeedRpm, sample.Throttle);
+                    if (!(expected < -leastKpa)) continue;
+                    shares.Add(sample.PressureKpa / expected);
+                    if (double.IsFinite(seen.At(sample))) alike.Add(sample.PressureKpa / expected);
+                }
+                (List<double> judged, double least) = alike.Count >= EnoughAlike ? (alike, LikeBefore) : (shares, LikeStraight);
+                if (judged.Count >= LeastInBin && Robust.Quantile(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(judged), 0.5) < least)
+                {
+                    healthy[part] = false;
+                    any = true;
+                    held = false;
+                }
+            }
+            if (held) before[part - 1] = true;
+            before[part] = healthy[part];
+        }
+        return any;
     }
 
     private static ReadOnlySpan<CrankcaseSample> PartOf(ReadOnlySpan<CrankcaseSample> samples, int part, int parts)
@@ -160,9 +214,10 @@ internal static class CrankcaseFit
         /// <summary>Fills what is missing beyond the slowest and the fastest speed seen, with the shape of another table at this one's level.</summary>
         /// <remarks>
         /// The other table holds speeds that were seen while vacuum was being lost, at no one level: its shape there may be far too deep once it is brought to this one's
-        /// level. So slower nothing becomes deeper than the slowest speed that is known, and faster nothing deeper than in proportion to speed.
+        /// level. So slower nothing becomes deeper than the slowest speed that is known, and faster nothing deeper than in proportion to speed. Nor may the loss itself pass
+        /// for what is healthy: where one was found, slower nothing is shallower than in proportion to speed, and faster nothing much shallower than the fastest known.
         /// </remarks>
-        public void FillFrom(Table other, bool byRatio)
+        public void FillFrom(Table other, bool byRatio, bool anyLost)
         {
             var level = new List<double>();
             for (int open = 0; open < 2; open++)
@@ -186,9 +241,14 @@ internal static class CrankcaseFit
                 {
                     double there = other._kpa[open, bin];
                     if ((bin >= slowest && bin <= fastest) || !double.IsFinite(there)) continue;
-                    if (!byRatio) _kpa[open, bin] = there + usual;
-                    else if (bin < slowest) _kpa[open, bin] = Math.Max(there * usual, slow);
-                    else _kpa[open, bin] = Math.Max(there * usual, fast * (bin + 0.5) / (fastest + 0.5));
+                    if (!byRatio)
+                    {
+                        _kpa[open, bin] = there + usual;
+                        continue;
+                    }
+                    double reach = bin < slowest ? slow : fast * (bin + 0.5) / (fastest + 0.5);
+                    double least = bin < slowest ? slow * (bin + 0.5) / (slowest + 0.5) : LeastOfFastest * fast;
+                    _kpa[open, bin] = Math.Max(anyLost ? Math.Min(there * usual, least) : there * usual, reach);
                 }
             }
         }

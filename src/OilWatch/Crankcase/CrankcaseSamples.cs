@@ -18,6 +18,12 @@ internal sealed class CrankcaseSamples
     /// <summary>Seconds of running behind them.</summary>
     public double RunningS { get; private set; }
 
+    /// <summary>Adds a constant to every pressure: the zero became known better.</summary>
+    public void Shift(double kpa)
+    {
+        foreach (ref CrankcaseSample sample in CollectionsMarshal.AsSpan(_samples)) sample = sample with { PressureKpa = (float)(sample.PressureKpa + kpa) };
+    }
+
     /// <summary>Takes a sample that may be learned from.</summary>
     public void Take(LogTime at, in CrankcaseSample sample)
     {

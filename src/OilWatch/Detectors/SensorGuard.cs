@@ -26,6 +26,7 @@ internal sealed class SensorGuard
     private const double GapUsuals = 10;               // and this many times what usually lies between two frames
     private const double ShakyBeforeS = 3;             // a loose connection is proved only some bursts after its first
     private const double ShakyAfterS = 0.25;
+    private const double OtherAmbientKpa = 30;         // at 2900 m ambient is so much below the standard atmosphere
 
     private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
     private readonly SensorGuardOptions _options;
@@ -80,6 +81,9 @@ internal sealed class SensorGuard
         _knownStepped = [.. steps.Select(_ => new Stretches())];
         _faultUntil = new LogTime[steps.Length];
     }
+
+    /// <summary>True where crankcase pressure comes from an absolute sensor, less the standard atmosphere: ambient then shows as far from zero as the day makes it.</summary>
+    public bool CrankcaseIsAbsolute { get; init; }
 
     /// <summary>What the last frame raised or ended.</summary>
     public ref readonly FaultChanges Changes => ref _changes;
@@ -336,7 +340,7 @@ internal sealed class SensorGuard
             (bool stands, double limit) = role switch
             {
                 Role.OilPressure => (stopped, _options.OffsetPressureKpa),
-                Role.CrankcasePressure => (stopped, _options.OffsetCrankcaseKpa),
+                Role.CrankcasePressure => (stopped, CrankcaseIsAbsolute ? Math.Max(OtherAmbientKpa, _options.OffsetCrankcaseKpa) : _options.OffsetCrankcaseKpa),
                 _ => (standing, _options.OffsetG),
             };
             _standing[i].Step(frame.At, role, frame[role], stands, limit, _options.OffsetAfterS, ref _changes);

@@ -331,6 +331,53 @@ public sealed class RoleFinderTests
     }
 
     [Theory]
+    [InlineData("Crankcase Pressure", "mbar", 700, 1010, "mbar absolute")]
+    [InlineData("Crankcase Pressure", "inHg", 20, 29.8, "inHg absolute")]
+    [InlineData("Crankcase Pressure", "kPa", 60, 101, "kPa absolute")]
+    [InlineData("Crankcase Pressure", "psi", 9.5, 14.6, "psi absolute")]
+    [InlineData("Crankcase Pressure", "bar", 0.55, 0.9, "bar absolute")]
+    [InlineData("CrankcasePress_mbar", null, 700, 1010, "mbar absolute")]
+    public void Crankcase_values_about_an_atmosphere_are_absolute_whatever_the_unit_leaves_open(string name, string? unit, double low, double high, string used)
+    {
+        ChannelChoice choice = Assert.Single(RoleFinder.Find([Channel(name, unit)], CarSettings.None, _ => Ramp(low, high)).Choices);
+        Assert.Equal(used, choice.UnitUsed);
+        // check-values 12: 1 atm is 101.325 kPa, 1013.25 mbar, 29.92126 inHg (conventional), 14.695948775513 psi.
+        double atmosphere = used.Split(' ')[0] switch { "mbar" => 1013.25, "inHg" => 29.92126, "psi" => 14.695948775513, "bar" => 1.01325, _ => 101.325 };
+        Assert.Equal(0, choice.ToRoleUnit(atmosphere), 2e-4);
+        Assert.Contains("absolute by its values of", choice.Why, StringComparison.Ordinal);
+        Assert.Contains("until the run itself shows what ambient is", choice.Why, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("Crankcase Pressure", "kPa", -40, 2, "kPa")]
+    [InlineData("Crankcase Pressure", "mbar", -300, 15, "mbar")]
+    [InlineData("Crankcase Pressure", "kPa", 0.2, 8, "kPa")]
+    [InlineData("Crankcase Pressure", "kPa", 0, 101, "kPa")]           // a sensor that shows nothing at times
+    [InlineData("Crankcase Pressure", "kPa gauge", 60, 101, "kPa")]
+    [InlineData("Crankcase Vacuum", "kPa", 55, 80, "kPa")]
+    [InlineData("Crankcase Pressure", "mbar", 70, 101, "mbar")]
+    public void Other_crankcase_values_are_gauge_where_the_unit_leaves_it_open(string name, string unit, double low, double high, string used) =>
+        Assert.Equal(used, Assert.Single(RoleFinder.Find([Channel(name, unit)], CarSettings.None, _ => Ramp(low, high)).Choices).UnitUsed);
+
+    [Theory]
+    [InlineData("kPa g", false, "kPa")]
+    [InlineData("kPa abs", false, "kPa absolute")]
+    [InlineData("kPa", false, "kPa absolute")]
+    [InlineData("kPa", true, "kPa")]
+    public void The_car_file_says_what_a_crankcase_sensor_measures_from(string unit, bool invert, string used)
+    {
+        CarSettings car = Car(Role.CrankcasePressure, new ChannelSetting { Unit = unit, Invert = invert });
+        Assert.Equal(used, Assert.Single(RoleFinder.Find([Channel("Crankcase Pressure", "kPa")], car, _ => Ramp(60, 101)).Choices).UnitUsed);
+    }
+
+    [Fact]
+    public void Absolute_in_the_car_file_needs_no_values()
+    {
+        CarSettings car = Car(Role.CrankcasePressure, new ChannelSetting { Unit = "kPa abs" });
+        Assert.Equal("kPa absolute", Assert.Single(RoleFinder.Find([Channel("Crankcase Pressure", "mbar")], car).Choices).UnitUsed);
+    }
+
+    [Theory]
     [InlineData("Oil Pressure", "psia")]
     [InlineData("Oil Pressure Abs", "psi")]
     [InlineData("Oil Pressure", "psi (abs)")]

@@ -54,6 +54,32 @@ public sealed class CrankcaseFitTests
     }
 
     [Fact]
+    public void Slow_laps_driven_only_after_the_loss_do_not_show_what_is_healthy()
+    {
+        // Above 5000 rpm until vacuum falls to a quarter, below 6000 rpm from then on: what lies below 5000 was never seen healthy.
+        List<CrankcaseSample> samples =
+        [
+            .. Samples((share, rpm) => -rpm / 200 * (share > 0.7 ? 0.25 : 1)).Where(sample => sample.AtS > 420 ? sample.SpeedRpm < 6000 : sample.SpeedRpm > 5000),
+        ];
+        HealthyCrankcase model = CrankcaseFit.Fit([.. samples], 600, CrankcaseOptions.Default)!;
+        Assert.InRange(model.At(6500, 100), -34, -31);
+        Assert.InRange(model.At(5200, 100), -28, -25);
+        Assert.InRange(model.At(4000, 100), -22, -18);
+        Assert.InRange(model.At(3000, 100), -17, -13);
+    }
+
+    [Fact]
+    public void A_slow_lap_of_a_healthy_engine_whose_pump_makes_little_at_low_speed_is_healthy()
+    {
+        List<CrankcaseSample> samples =
+        [
+            .. Samples((_, rpm) => -36 * Math.Pow(rpm / 7000, 1.6)).Where(sample => sample.AtS > 500 ? sample.SpeedRpm < 6000 : sample.SpeedRpm > 5000),
+        ];
+        HealthyCrankcase model = CrankcaseFit.Fit([.. samples], 600, CrankcaseOptions.Default)!;
+        Assert.InRange(model.At(3000, 100), -11, -7.5);
+    }
+
+    [Fact]
     public void Too_little_running_gives_no_model() => Assert.Null(CrankcaseFit.Fit([.. Samples((_, rpm) => -rpm / 200).Take(100)], 10, CrankcaseOptions.Default));
 
     [Fact]

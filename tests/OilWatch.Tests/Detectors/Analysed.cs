@@ -11,11 +11,11 @@ namespace OilWatch.Tests.Detectors;
 /// <summary>Puts a synthesised run through the whole analysis, with its car file.</summary>
 internal static class Analysed
 {
-    public static async Task<SessionResult> Run(SynthesisedRun run, bool asLive = false, string moreOfTheCarFile = "")
+    public static async Task<SessionResult> Run(SynthesisedRun run, bool asLive = false, string moreOfTheCarFile = "", Func<string, string>? log = null)
     {
         var text = new StringWriter();
         CsvLog.Write(run, text, CsvDialect.Plain);
-        byte[] bytes = Encoding.UTF8.GetBytes(text.ToString());
+        byte[] bytes = Encoding.UTF8.GetBytes(log is null ? text.ToString() : log(text.ToString()));
         CarFileResult car = OilWatch.Cars.CarFile.Parse(OilWatch.Synthesiser.Output.CarFile.Text(run, null) + moreOfTheCarFile, "car.toml");
         Assert.Equal("", string.Join("\n", car.Problems));
         return await SessionAnalysis.RunAsync(

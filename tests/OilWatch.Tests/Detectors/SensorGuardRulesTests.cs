@@ -278,6 +278,26 @@ public sealed class SensorGuardRulesTests
     public void A_throttle_held_wide_open_is_not_stuck() =>
         Assert.Empty(Play(120, (ref EngineFrame frame) => frame[Role.Throttle] = Tick(frame) % 600 < 300 ? 100 : 10 + (Tick(frame) % 7)).Faults);
 
+    [Theory]
+    [InlineData(false, 1)]
+    [InlineData(true, 0)]
+    public void A_standing_engine_shows_the_air_of_the_day_where_the_crankcase_sensor_is_absolute(bool isAbsolute, int faults)
+    {
+        // 13 kPa below the standard atmosphere: about 1100 m.
+        var guard = new SensorGuard(SensorGuardOptions.Default) { CrankcaseIsAbsolute = isAbsolute };
+        int raised = 0;
+        for (int tick = 0; tick < 600; tick++)
+        {
+            EngineFrame frame = Frame(tick, new Random(tick));
+            frame[Role.EngineSpeed] = 0;
+            frame[Role.CrankcasePressure] = -13 + (0.2 * (tick % 3));
+            guard.Apply(ref frame);
+            for (int i = 0; i < guard.Changes.Count; i++)
+                if (guard.Changes[i] is { Role: Role.CrankcasePressure, Kind: SensorFaultKind.Offset, Ending: EventEnd.Open }) raised++;
+        }
+        Assert.Equal(faults, raised);
+    }
+
     [Fact]
     public void Stamps_that_ran_backwards_are_one_fault_where_the_log_stood()
     {
