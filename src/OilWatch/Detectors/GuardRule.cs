@@ -81,6 +81,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Longest time that a change so large that nothing reaches it in <see cref="LeapWithinS"/> is held against the reading, s; 0 where it is not.</summary>
     public double LeapHeldS { get; init; }
 
+    /// <summary>A change to a value no higher than this may be the end of a stop.</summary>
+    public double LeastLeapt { get; init; }
+
     /// <summary>True where noise may be larger than the steps: then a value that stands still is told by that alone.</summary>
     public bool Flickers { get; init; }
 
@@ -105,7 +108,7 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     public bool IsAhead(double followed, double value) => MayFall ? value - followed > LeastSpike : Math.Abs(value - followed) > LeastSpike;
 
     /// <summary>True when a change is more than the value makes within <see cref="LeapWithinS"/>, however long it took.</summary>
-    public bool IsLeap(double from, double to) => LeapHeldS > 0 && Math.Abs(to - from) > (LeapWithinS * SlewPerS) + (0.1 * Math.Abs(from));
+    public bool IsLeap(double from, double to) => LeapHeldS > 0 && to > LeastLeapt && Math.Abs(to - from) > (LeapWithinS * SlewPerS) + (0.1 * Math.Abs(from));
 
     /// <summary>True when the value cannot have gone from <paramref name="from"/> to <paramref name="to"/> in the time.</summary>
     /// <param name="from">The last value believed.</param>

@@ -65,6 +65,7 @@ internal struct RoleGuard
     private const double NoSlowerTimes = 0.995;
     private const int ShortStuckReadings = 5;
     private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
+    private const double StandsByChanceAnHour = 0.001;  // there are eight such channels
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -543,7 +544,7 @@ internal struct RoleGuard
         bool sure = Runs.IsKnown && _runCount >= SureReadings;
         if (rests)
         {
-            if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
+            if (_runLeapt && !rule.MayFall && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
             if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
@@ -558,7 +559,7 @@ internal struct RoleGuard
         double lasts = at.SecondsSince(_runSince);
         if (lasts < ShortStuckS) return false;
         if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
-        return _runLeapt || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < StuckByChanceAnHour);
+        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < StandsByChanceAnHour);
     }
 
     /// <summary>True where the car was pushed and the engine grew faster all the while: a throttle that leapt shut and stays there to the last digit was not shut.</summary>
@@ -574,7 +575,7 @@ internal struct RoleGuard
     }
 
     private readonly bool IsImpossible(LogTime at, double value, in GuardRule rule) =>
-        rule.Follows && rule.IsAhead(Follow(at, value, rule), value)
+        (rule.Follows && rule.IsAhead(Follow(at, value, rule), value))
         || rule.IsImpossible(rule.MayFall ? Math.Max(_good, Follow(at, _good, rule)) : _good, value, at.SecondsSince(_lastGood), 8 * _usualStep);
 
     /// <summary>True when noise alone makes such a run so seldom that it was not noise.</summary>
@@ -604,7 +605,7 @@ internal struct RoleGuard
     private readonly bool MayBeWild(LogTime at, double value, in GuardRule rule)
     {
         if (rule.MaySnap) return at.SecondsSince(_rawBeforeAt) <= SnapS && Math.Min(value, _beforePrevious) > ShutPercent;
-        if (rule.MayFall && value > _previous) return _aliveAll;                      // a wheel that locks, and a brake
+        if (rule.MayFall) return value > _previous && _aliveAll;        // what rises too fast is doubted anyway; what falls with the brakes on is a wheel that locks
         return Times(_previous, Math.Max(Math.Abs(value), Math.Abs(_beforePrevious)), rule);
     }
 

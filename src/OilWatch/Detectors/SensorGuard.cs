@@ -141,7 +141,7 @@ internal sealed class SensorGuard
         bool running = _recentRpm > 1500 && frame.At.SecondsSince(_recentRpmAt) < 30;
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
         bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
-        bool lively = running && _recentRpm > LivelyRpm;
+        bool lively = running && rpm > LivelyRpm;
         bool braking = !(frame.LongitudinalG > BrakingG);
         var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa);
         for (int i = 0; i < _rules.Length; i++)

@@ -164,6 +164,7 @@ public sealed class SensorGuardRulesTests
         if (frame.At.Seconds < 30) return;
         Stop(ref frame);
         frame[Role.EngineSpeed] = Math.Max(0, 5000 - (4000 * (frame.At.Seconds - 30)));
+        frame[Role.VehicleSpeed] = Math.Max(0, 140 - (35 * (frame.At.Seconds - 30)));
         frame[Role.CrankcasePressure] = -20 * Math.Exp(-(frame.At.Seconds - 30) / 0.8);
         frame[Role.OilPressure] = Plateau * Math.Exp(-(frame.At.Seconds - 30) / 6);
     }).Faults);
@@ -175,8 +176,8 @@ public sealed class SensorGuardRulesTests
         Assert.Empty(Standing(0.1));
         static List<SensorFault> Standing(double g) => Play(60, (ref EngineFrame frame) =>
         {
+            frame[Role.VehicleSpeed] = Math.Min(frame.VehicleSpeedKmh, Math.Max(0, 35 * (frame.At.Seconds - 20)));
             if (frame.At.Seconds >= 20) return;
-            frame[Role.VehicleSpeed] = 0;
             frame[Role.LongitudinalG] = 0.01 * (frame.At.Nanoseconds / 50_000_000 % 3);
             frame[Role.LateralG] = g + (0.01 * (frame.At.Nanoseconds / 50_000_000 % 3));
         }).Faults;
