@@ -65,7 +65,8 @@ internal struct RoleGuard
     private const double NoSlowerTimes = 0.995;
     private const int ShortStuckReadings = 5;
     private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
-    private const double StandsByChanceAnHour = 0.001;  // there are eight such channels
+    private const double StandsByChanceAnHour = 0.0002; // there are eight such channels
+    private const double RestsByChanceAnHour = 1e-6;    // a foot that rests lets less of the noise through than one that moves
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -536,7 +537,7 @@ internal struct RoleGuard
         }
         bool rests = Rests(rule);
         if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
-        if (lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        if (!rule.Flickers && lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
         if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
@@ -557,9 +558,9 @@ internal struct RoleGuard
     {
         if (!rule.Flickers || !alive || !_aliveAll || _runCount < ShortStuckReadings || !_flicker.IsNoise) return false;
         double lasts = at.SecondsSince(_runSince);
-        if (lasts < ShortStuckS) return false;
+        if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS)) return false;
         if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
-        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < StandsByChanceAnHour);
+        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
     }
 
     /// <summary>True where the car was pushed and the engine grew faster all the while: a throttle that leapt shut and stays there to the last digit was not shut.</summary>

@@ -161,10 +161,10 @@ public sealed class SensorGuardRulesTests
     [Fact]
     public void Pressure_that_still_sinks_after_the_engine_stopped_is_none() => Assert.Empty(Play(70, (ref EngineFrame frame) =>
     {
+        frame[Role.VehicleSpeed] = Math.Min(frame.VehicleSpeedKmh, Math.Max(0, 35 * (30 - frame.At.Seconds)));
         if (frame.At.Seconds < 30) return;
         Stop(ref frame);
         frame[Role.EngineSpeed] = Math.Max(0, 5000 - (4000 * (frame.At.Seconds - 30)));
-        frame[Role.VehicleSpeed] = Math.Max(0, 140 - (35 * (frame.At.Seconds - 30)));
         frame[Role.CrankcasePressure] = -20 * Math.Exp(-(frame.At.Seconds - 30) / 0.8);
         frame[Role.OilPressure] = Plateau * Math.Exp(-(frame.At.Seconds - 30) / 6);
     }).Faults);

@@ -40,7 +40,7 @@ public sealed class SensorGuardSecondRoleTests
     [InlineData(Role.OilTemperature, 25, 1)]
     [InlineData(Role.OilTemperature, 5, 12)]
     [InlineData(Role.CrankcasePressure, 25, 0.8)]
-    [InlineData(Role.Throttle, 25, 0.8)]
+    [InlineData(Role.Throttle, 25, 1.3)]
     public void A_value_that_stands_where_noise_has_always_moved_it_is_stuck(Role role, double hz, double lengthS)
     {
         double held = 0;
@@ -132,6 +132,13 @@ public sealed class SensorGuardSecondRoleTests
     {
         double[] rests = [20, 55, 80, 35, 65];
         Nothing(Drive(Role.Throttle, (at, _) => Math.Round(rests[(int)(at / 3) % 5] + ((rests[((int)(at / 3) + 1) % 5] - rests[(int)(at / 3) % 5]) * Math.Clamp((at % 3) - 2, 0, 1)), 1), seconds: 1200));
+    }
+
+    [Fact]
+    public void A_foot_that_lets_less_noise_through_while_it_rests_is_not_stuck()
+    {
+        var random = new Random(5);
+        Nothing(Drive(Role.Throttle, (at, value) => at % 4 < 0.9 ? 60 : Math.Round(2 * (value + (2 * random.NextDouble()))) / 2, hz: 10, seconds: 900));
     }
 
     [Fact]
