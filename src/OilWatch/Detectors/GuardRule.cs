@@ -12,8 +12,10 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Stands for "not judged"; finite, so that nothing becomes NaN.</summary>
     public const double Never = 1e9;
 
+    /// <summary>The time within which <see cref="IsLeap"/> lets a value change as fast as it can, s.</summary>
+    public const double LeapWithinS = 0.1;
+
     private const double NearHeat = 0.6;               // of the smallest leap
-    private const double HeatPerS = 1;                 // what oil can change by meanwhile, °C/s
     private const double LongestHeatS = 30;
 
     /// <summary>Fastest change believed, a second; <see cref="Never"/> where it is not judged.</summary>
@@ -64,8 +66,49 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where a change that is too fast is never believed for going on quietly: heat takes its time.</summary>
     public bool CannotLeap { get; init; }
 
+    /// <summary>What a value that cannot leap can change by while it is not believed, a second.</summary>
+    public double DriftPerS { get; init; } = 1;
+
+    /// <summary>Fastest rise over more than one reading, a second; <see cref="Never"/> where only single steps are judged.</summary>
+    public double RisePerS { get; init; } = Never;
+
+    /// <summary>Fastest fall over more than one reading, a second; where <see cref="MayFall"/>, the slowest that what lies behind a faster one has.</summary>
+    public double FallPerS { get; init; } = Never;
+
+    /// <summary>True where any fall is possible, and with it the way back up: a wheel locks.</summary>
+    public bool MayFall { get; init; }
+
+    /// <summary>Longest time that a change so large that nothing reaches it in <see cref="LeapWithinS"/> is held against the reading, s; 0 where it is not.</summary>
+    public double LeapHeldS { get; init; }
+
+    /// <summary>A change to a value no higher than this may be the end of a stop.</summary>
+    public double LeastLeapt { get; init; }
+
+    /// <summary>True where noise may be larger than the steps: then a value that stands still is told by that alone.</summary>
+    public bool Flickers { get; init; }
+
+    /// <summary>A fault about which there is no doubt, no reading or the same one over and over, is reported after this, s.</summary>
+    public double SureAfterS { get; init; } = ReportAfterS;
+
+    /// <summary>A wild value, or the higher one of two between which it leaps, is at least this many times the other; 0 where size alone decides.</summary>
+    public double SpikeTimes { get; init; }
+
+    /// <summary>True where a value may leap anywhere within a tenth of a second: only what is quicker there and back is wild.</summary>
+    public bool MaySnap { get; init; }
+
     /// <summary>True where a level at which the sensor was found railed is not believed again at once.</summary>
     public bool LearnsRails { get; init; }
+
+    /// <summary>True where a change is followed over more than one reading.</summary>
+    public bool Follows => RisePerS < Never;
+
+    /// <summary>True when a value is farther than a spike from what the last ones can have come to.</summary>
+    /// <param name="followed">The value that moves no faster than this one can.</param>
+    /// <param name="value">The value.</param>
+    public bool IsAhead(double followed, double value) => MayFall ? value - followed > LeastSpike : Math.Abs(value - followed) > LeastSpike;
+
+    /// <summary>True when a change is more than the value makes within <see cref="LeapWithinS"/>, however long it took.</summary>
+    public bool IsLeap(double from, double to) => LeapHeldS > 0 && to > LeastLeapt && Math.Abs(to - from) > (LeapWithinS * SlewPerS) + (0.1 * Math.Abs(from));
 
     /// <summary>True when the value cannot have gone from <paramref name="from"/> to <paramref name="to"/> in the time.</summary>
     /// <param name="from">The last value believed.</param>
@@ -75,6 +118,7 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     public bool IsImpossible(double from, double to, double seconds, double noise)
     {
         double apart = Math.Abs(to - from);
+        if (MayFall && to < from) return false;
         if (apart < Math.Max(LeastSpike, noise)) return false;
         // Towards zero the fastest fall is exponential; 20 % of a high reading is noise and ripple, not a fall.
         if (FallTimeS > 0 && to < 0.8 * from && to < from * Math.Exp(-seconds / FallTimeS)) return true;
@@ -88,7 +132,7 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <param name="noise">A change that noise alone can make.</param>
     public bool IsNear(double good, double value, double seconds, double noise) =>
         CannotLeap
-            ? Math.Abs(value - good) <= (NearHeat * LeastSpike) + (HeatPerS * Math.Min(seconds, LongestHeatS))
+            ? (MayFall ? value - good : Math.Abs(value - good)) <= (NearHeat * LeastSpike) + (DriftPerS * Math.Min(seconds, LongestHeatS))
             : Math.Abs(value - good) <= Math.Max(LeastSpike, noise) + (0.15 * Math.Abs(good)) + (0.15 * SlewPerS * Math.Min(seconds, 0.5));
 
     /// <summary>True when a value is as good as zero after <paramref name="good"/>.</summary>

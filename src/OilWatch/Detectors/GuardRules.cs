@@ -7,7 +7,8 @@ internal static class GuardRules
 {
     private const double CarLagS = 0.1;                // springs and tyres of a car that turns in or brakes
     private const double SlowestStepS = 0.13;          // readings at 10 Hz; between slower ones everything is over
-    private const double LongestStepS = 10;
+    private const double LongestStepS = 30;
+    private const double SureS = 0.35;
     private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
     private const double LargestGearRpm = 1600;        // from one gear to the next of a close box near the top
     private const double SpeedStepShare = 0.8;         // of the fastest change of engine speed: both ways within one reading each
@@ -15,7 +16,7 @@ internal static class GuardRules
     /// <summary>One rule a role that is watched; laps, beacons and distances are judged where laps are counted.</summary>
     public static GuardRule[] For(SensorGuardOptions options)
     {
-        double after = options.ReportAfterS, slow = Math.Max(2, after), stuck = options.StuckAfterS;
+        double after = options.ReportAfterS, slow = Math.Max(2, after), sure = Math.Max(SureS, after), stuck = options.StuckAfterS;
         return
         [
             new(Role.OilPressure, -90, options.HighestPressureKpa, after)
@@ -26,22 +27,35 @@ internal static class GuardRules
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {
                 SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, LeastFlip = 600, ContextMove = 0.035, StuckAfterS = stuck, MayStand = true, LearnsRails = true, LagForbidsReversals = true,
+                LeapHeldS = 3, LeastLeapt = 2000,
             },
             new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
             new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
             // A hose that comes off lets a crankcase breathe within a tenth of a second: only what is much faster is impossible.
-            new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, LeastFlip = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5 },
+            new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, LeastFlip = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5, Flickers = true },
             // Oil and coolant take seconds for a few degrees. -45 °C is below the open-circuit end of the usual scales.
-            new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true },
-            new(Role.WaterTemperature, -45, 210, slow) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true },
-            new(Role.VehicleSpeed, -20, 500, slow) { RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, CountsWild = false },
-            new(Role.Throttle, -25, 130, after) { RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false },
-            new(Role.Vibration, -500, 500, slow) { StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 5, ContextMove = 0.15, IsSlow = true, CountsWild = false },
-            new(Role.FuelPressure, -90, 35_000, slow)
+            new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true },
+            new(Role.WaterTemperature, -45, 210, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true },
+            // A wheel that spins in gear takes the engine with it: it gains no more than some 150 km/h in a second. It may lock at once, and comes back up to what the car has left at half a g.
+            new(Role.VehicleSpeed, -20, 500, sure)
             {
-                SlewPerS = 8_000, FallTimeS = 0.02, DeadAt = 20, LeastSpike = 120, StuckAfterS = Math.Max(20, stuck), StuckUsuals = 8, ContextMove = 0.15, IsSlow = true,
+                RestBand = 3, StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 4, SureAfterS = sure, Flickers = true,
+                LeastSpike = 45, SlewPerS = 1200, RisePerS = 200, FallPerS = 20, MayFall = true, CannotLeap = true, DriftPerS = 15,
             },
-            new(Role.BatteryVoltage, -1, 60, slow) { SlewPerS = 20, DeadAt = 1, LeastSpike = 5, IsSlow = true },
+            // Calibrated from stop to stop: a little beyond is wear, more is none. A foot may do anything, but not there and back within a tenth of a second.
+            new(Role.Throttle, -8, 108, after)
+            {
+                RestsAtEnds = true, StuckAfterS = Math.Max(6, stuck), StuckUsuals = 4, ContextMove = 0.15, IsSlow = true, CountsWild = false, Flickers = true, LeastSpike = 20, MaySnap = true,
+            },
+            new(Role.Vibration, -500, 500, slow)
+            {
+                StuckAfterS = Math.Max(2, 2 * stuck), StuckUsuals = 5, ContextMove = 0.15, IsSlow = true, SureAfterS = sure, Flickers = true, LeastSpike = 4, LeastFlip = 4, SpikeTimes = 6,
+            },
+            new(Role.FuelPressure, -50, 35_000, slow)
+            {
+                SlewPerS = 8_000, FallTimeS = 0.02, DeadAt = 20, LeastSpike = 120, LeastFlip = 120, StuckAfterS = Math.Max(20, stuck), StuckUsuals = 8, ContextMove = 0.15, IsSlow = true, SureAfterS = sure, Flickers = true,
+            },
+            new(Role.BatteryVoltage, -1, 60, slow) { SlewPerS = 20, DeadAt = 1, LeastSpike = 2.5, LeastFlip = 2.5, IsSlow = true, SureAfterS = sure, Flickers = true },
             new(Role.Latitude, -90, 90, slow) { SlewPerS = 0.01, LeastSpike = 0.02, IsSlow = true },
             new(Role.Longitude, -180, 180, slow) { SlewPerS = 0.02, LeastSpike = 0.04, IsSlow = true },
         ];

@@ -51,8 +51,22 @@ internal struct RoleGuard
     private const double AlikeSilentUsuals = 2.1;      // two readings of a slow channel left out, not one, where they mostly come at one interval
     private const double ShortStuckS = 0.35;           // five readings at 10 Hz
     private const double SlowStuckS = 1;
+    private const double HalfWayS = 0.21;              // one reading at 5 Hz
+    private const double SnapS = 0.09;                 // two readings at 25 Hz
+    private const double ShutPercent = 5;
+    private const double OpenPercent = 95;
+    private const double BrakeTimes = 3;               // a car brakes harder than with a wheel locked on the wet, by no more than this
+    private const double SlackKmh = 2;
+    private const double LiftedS = 0.25;               // after a lift the car pulls no longer
+    private const double PulledS = 0.6;
+    private const int FewPulled = 3;
+    private const double PullingG = 0.1;               // with the throttle shut only drag and brakes act along the car
+    private const double FasterTimes = 1.02;
+    private const double NoSlowerTimes = 0.995;
     private const int ShortStuckReadings = 5;
     private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
+    private const double StandsByChanceAnHour = 0.0002; // there are eight such channels
+    private const double RestsByChanceAnHour = 1e-6;    // a foot that rests lets less of the noise through than one that moves
     private const double SlowUsualS = 20;              // a channel that usually rests for longer cannot be found stuck
 
     private State _state;
@@ -96,6 +110,7 @@ internal struct RoleGuard
     private LogTime _wildRaised;
     private FlipWatch _flips;
     private Shake _shake;
+    private double _pullG;
     private double _lowest;
     private double _highest;
     private double _lowBefore;
@@ -109,6 +124,11 @@ internal struct RoleGuard
     private double _previous;
     private double _beforePrevious;
     private double _usualStep;
+    private double _followed;
+    private bool _aliveAll;
+    private double _pulledG;
+    private int _pulled;
+    private Flicker _flicker;
 
     private enum State
     {
@@ -153,6 +173,7 @@ internal struct RoleGuard
         Runs = other.Runs;
         RestRuns = other.RestRuns;
         Gaps = other.Gaps;
+        _flicker = other._flicker;
         _learned = true;
     }
 
@@ -161,20 +182,20 @@ internal struct RoleGuard
     /// It does what <see cref="Step"/> does; false, with nothing done, where that has to be asked.
     /// </summary>
     /// <inheritdoc cref="Step"/>
-    public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove)
+    public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove, bool alive)
     {
         double least = rule.LeastSpike, leap = Math.Abs(value - _raw);
         if (!(leap < least && leap < rule.LeastFlip) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
             || !(Math.Abs(value - _good) < least) || !(Math.Abs(value - _previous) < least) || value < rule.Low || value > rule.High
-            || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn))) return false;
+            || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn)) || (rule.Follows && rule.IsAhead(Follow(at, value, rule), value))) return false;
         if (!_learned)
         {
             if (rule.IsSlow) Gaps.Add(at.SecondsSince(_last));
-            LearnRun(at, rule, shouldMove);
+            LearnRun(at, value, rule, shouldMove, alive);
         }
         _last = at;
-        BeginRun(at, value, rule, context);
-        Believe(at, value);
+        BeginRun(at, value, rule, context, alive);
+        Believe(at, value, rule);
         if (judged) FollowSteps(at, value, rule);
         (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
         (_raw, _rawAt) = (value, at);
@@ -191,13 +212,16 @@ internal struct RoleGuard
     /// <param name="context">A quantity that must move this one with it (engine speed for pressure); NaN when not known.</param>
     /// <param name="judged">False while the engine stands: then only the range is looked at.</param>
     /// <param name="shouldMove">True when the engine's or the car's state says that the value cannot stay the same.</param>
+    /// <param name="alive">True when noise, where the channel has any, must move the value.</param>
+    /// <param name="pullG">Longitudinal acceleration, g, or NaN.</param>
     /// <param name="shake">What is known of a knock on the whole car at this moment: a wild reading may then be honest.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
     public void Step(
-        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, Shake shake, ref FaultChanges changes)
+        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, bool alive, double pullG, Shake shake, ref FaultChanges changes)
     {
         EndQuietSpikes(at, rule, ref changes);
         _shake = shake;
+        _pullG = pullG;
         if (!double.IsFinite(value))
         {
             if (_known || !rule.IsSlow) Absent(at, fresh, rule, ref changes);
@@ -213,16 +237,16 @@ internal struct RoleGuard
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
-        FollowRun(at, value, rule, context, shouldMove);
+        FollowRun(at, value, rule, context, shouldMove, alive);
         switch (_state)
         {
-            case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, shouldMove, ref changes); break;
+            case State.Sound: Sound(at, value, judged ? step : double.PositiveInfinity, rule, context, shouldMove, alive, ref changes); break;
             case State.Doubted: Doubted(at, value, rule, ref changes); break;
             default: Faulty(at, value, rule, rule.ZeroIsPossible ? judged : shouldMove, ref changes); break;
         }
         if (judged) CountIsolated(at, value, rule, ref changes);
         if (rule.LagForbidsReversals) FollowRough(at, value, judged, rule, ref changes);
-        if (judged && _known && _flips.Step(at, _rawBefore, _raw, value, Math.Max(rule.LeastFlip, 10 * _usualStep))) TellFlips(at, rule, ref changes);
+        if (judged && _known && (Times(value, _raw, rule) || Times(_raw, value, rule)) && _flips.Step(at, _rawBefore, _raw, value, Math.Max(rule.LeastFlip, 10 * _usualStep))) TellFlips(at, rule, ref changes);
         (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
         (_raw, _rawAt) = (value, at);
         Masked = _state != State.Sound;
@@ -261,7 +285,7 @@ internal struct RoleGuard
     private readonly bool IsSettled(LogTime at) => _soundSince is { } since && at.SecondsSince(since) > LeaplessAfterS;
 
     private readonly double Silence(in GuardRule rule) =>
-        Math.Max(rule.ReportAfterS, (Gaps.AreAlike ? AlikeSilentUsuals : SilentUsuals) * Gaps.UsualS(untilKnown: 10));
+        Math.Max(rule.SureAfterS, (Gaps.AreAlike ? AlikeSilentUsuals : SilentUsuals) * Gaps.UsualS(untilKnown: 10));
 
     private void Absent(LogTime at, bool told, in GuardRule rule, ref FaultChanges changes)
     {
@@ -272,18 +296,19 @@ internal struct RoleGuard
         if (_state != State.Faulty)
         {
             LogTime since = _state == State.Doubted ? _doubtSince : told && rule.IsSlow && _heldAt > _last ? _heldAt : _last;
-            double silence = rule.IsSlow && !told ? Silence(rule) : rule.ReportAfterS;
+            double silence = rule.IsSlow && !told ? Silence(rule) : rule.SureAfterS;
             if (at.SecondsSince(since) < silence) return;
             EnterFault(SensorFaultKind.Dropout, since, at, double.NaN);
         }
         Report(at, rule, ref changes);
     }
 
-    private void Sound(LogTime at, double value, double step, in GuardRule rule, bool shouldMove, ref FaultChanges changes)
+    private void Sound(LogTime at, double value, double step, in GuardRule rule, double context, bool shouldMove, bool alive, ref FaultChanges changes)
     {
         bool beyond = IsBeyond(value, rule);
-        if (beyond || (_known && step < (rule.IsSlow ? 10 : 1) && rule.IsImpossible(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep)))
+        if (beyond || (_known && step < (rule.IsSlow ? 10 : 1) && IsImpossible(at, value, rule)))
         {
+            if (rule.Follows && _known) _good = Follow(at, _good, rule);
             _state = State.Doubted;
             _doubtSince = at;
             _doubtCount = 1;
@@ -291,13 +316,13 @@ internal struct RoleGuard
             _doubtBeyond = beyond;
             return;
         }
-        if (RunIsStuck(at, rule, shouldMove))
+        if (RunIsStuck(at, rule, shouldMove) || StandsStill(at, rule, context, alive))
         {
-            EnterFault(KindOfFlat(value, rule), _runSince, at, value);
+            EnterFault(rule.CannotLeap ? SensorFaultKind.Stuck : KindOfFlat(value, rule), _runSince, at, value);
             Report(at, rule, ref changes);
             return;
         }
-        Believe(at, value);
+        Believe(at, value, rule);
     }
 
     private void Doubted(LogTime at, double value, in GuardRule rule, ref FaultChanges changes)
@@ -313,8 +338,8 @@ internal struct RoleGuard
                 Report(at, rule, ref changes);
                 if (Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
             }
-            else if (doubtS <= Limit(rule) / 2) CountWild(at, Math.Max(_doubtHigh - _good, _good - _doubtLow), rule, ref changes);
-            Believe(at, value);
+            else if (doubtS <= Limit(rule) / 2 && (rule.CountsWild || _doubtBeyond)) CountWild(at, Math.Max(_doubtHigh - _good, _good - _doubtLow), rule, ref changes);
+            Believe(at, value, rule);
             return;
         }
         _doubtCount++;
@@ -342,9 +367,17 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
+        if (rule.IsLeap(_good, value))
+        {
+            _doubtValue = value;
+            if (doubtS < rule.ReportAfterS) return;
+            EnterFault(SensorFaultKind.Offset, _doubtSince, at, value - _good);
+            Report(at, rule, ref changes);
+            return;
+        }
         bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
-        if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value);
+        if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value, rule);
     }
 
     private void Faulty(LogTime at, double value, in GuardRule rule, bool cannotBeNothing, ref FaultChanges changes)
@@ -354,7 +387,7 @@ internal struct RoleGuard
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && value != _faultLevel,
             SensorFaultKind.Rail when IsBeyond(value, rule) => false,
-            SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
+            SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > (rule.LeapHeldS > 0 ? rule.LeapHeldS : LongestLeapS),
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
@@ -364,11 +397,12 @@ internal struct RoleGuard
             return;
         }
         if (Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
-        Believe(at, value);
+        Believe(at, value, rule);
     }
 
-    private void Believe(LogTime at, double value)
+    private void Believe(LogTime at, double value, in GuardRule rule)
     {
+        if (rule.Follows) _followed = _known ? Follow(at, value, rule) : value;
         _state = State.Sound;
         _soundSince ??= at;
         _good = value;
@@ -421,9 +455,12 @@ internal struct RoleGuard
         Reported = false;
     }
 
+    /// <summary>True while there is no reading, or has been the same one since the fault began: a reading that stands for a mean may lie half way.</summary>
+    private readonly bool IsSure => double.IsNaN(_faultLevel) || (_runCount >= ShortStuckReadings - 1 && _runSince.SecondsSince(_faultSince) <= HalfWayS);
+
     private void Report(LogTime at, in GuardRule rule, ref FaultChanges changes)
     {
-        if (Reported || at.SecondsSince(_faultSince) < rule.ReportAfterS) return;
+        if (Reported || at.SecondsSince(_faultSince) < (IsSure ? rule.SureAfterS : rule.ReportAfterS)) return;
         Reported = true;
         Faults++;
         _faultRaised = at;
@@ -436,20 +473,22 @@ internal struct RoleGuard
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
         new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
 
-    private void FollowRun(LogTime at, double value, in GuardRule rule, double context, bool shouldMove)
+    private void FollowRun(LogTime at, double value, in GuardRule rule, double context, bool shouldMove, bool alive)
     {
         if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
         {
             _runCount++;
             _contextLow = Math.Min(_contextLow, context);
             _contextHigh = Math.Max(_contextHigh, context);
+            _aliveAll &= alive;
+            if (rule.RestsAtEnds && at.SecondsSince(_runSince) > LiftedS) _pulledG += (_pullG - _pulledG) / ++_pulled;
             return;
         }
-        if (!_learned) LearnRun(at, rule, shouldMove);
-        BeginRun(at, value, rule, context);
+        if (!_learned) LearnRun(at, value, rule, shouldMove, alive);
+        BeginRun(at, value, rule, context, alive);
     }
 
-    private void BeginRun(LogTime at, double value, in GuardRule rule, double context)
+    private void BeginRun(LogTime at, double value, in GuardRule rule, double context, bool alive)
     {
         if (_state == State.Sound)
         {
@@ -462,11 +501,15 @@ internal struct RoleGuard
         _runValue = value;
         _runSince = at;
         _runCount = 1;
+        _aliveAll = alive;
+        _pulled = 0;
+        _pulledG = 0;
         _contextLow = _contextHigh = context;
     }
 
-    private void LearnRun(LogTime at, in GuardRule rule, bool shouldMove)
+    private void LearnRun(LogTime at, double value, in GuardRule rule, bool shouldMove, bool alive)
     {
+        if (rule.Flickers && alive && _runCount > 0 && _state == State.Sound && !Rests(rule)) _flicker.Add(_runValue, value, at.SecondsSince(_runSince));
         // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
         if (_runCount == 0 || !shouldMove || (_state != State.Sound && (_state != State.Faulty || _kind != SensorFaultKind.Stuck))) return;
         double seconds = at.SecondsSince(_runSince);
@@ -494,7 +537,7 @@ internal struct RoleGuard
         }
         bool rests = Rests(rule);
         if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
-        if (lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        if (!rule.Flickers && lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
         if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
@@ -502,7 +545,7 @@ internal struct RoleGuard
         bool sure = Runs.IsKnown && _runCount >= SureReadings;
         if (rests)
         {
-            if (_runLeapt && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
+            if (_runLeapt && !rule.MayFall && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
             if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
@@ -510,10 +553,36 @@ internal struct RoleGuard
         return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
+    /// <summary>True where noise would have moved the value, and it stands.</summary>
+    private readonly bool StandsStill(LogTime at, in GuardRule rule, double context, bool alive)
+    {
+        if (!rule.Flickers || !alive || !_aliveAll || _runCount < ShortStuckReadings || !_flicker.IsNoise) return false;
+        double lasts = at.SecondsSince(_runSince);
+        if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS)) return false;
+        if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
+        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
+    }
+
+    /// <summary>True where the car was pushed and the engine grew faster all the while: a throttle that leapt shut and stays there to the last digit was not shut.</summary>
+    private readonly bool WasPulled(double lasts, double rpm) =>
+        lasts > PulledS && _pulled >= FewPulled && _pulledG > PullingG && _runValue < ShutPercent && rpm > NoSlowerTimes * _contextHigh && rpm > FasterTimes * _contextLow;
+
+    /// <summary>The value that moves no faster than this one can.</summary>
+    private readonly double Follow(LogTime at, double value, in GuardRule rule)
+    {
+        double seconds = at.SecondsSince(_lastGood), fall = rule.FallPerS * seconds;
+        if (rule.MayFall && value >= _followed - (BrakeTimes * fall) - SlackKmh) return Math.Min(value, _followed + (rule.RisePerS * seconds));
+        return Math.Clamp(value, _followed - fall, _followed + (rule.RisePerS * seconds));
+    }
+
+    private readonly bool IsImpossible(LogTime at, double value, in GuardRule rule) =>
+        (rule.Follows && rule.IsAhead(Follow(at, value, rule), value))
+        || rule.IsImpossible(rule.MayFall ? Math.Max(_good, Follow(at, _good, rule)) : _good, value, at.SecondsSince(_lastGood), 8 * _usualStep);
+
     /// <summary>True when noise alone makes such a run so seldom that it was not noise.</summary>
     private static bool IsNoChance(in RunLengths runs, double seconds) => runs.IsKnown && runs.TimesAnHour(seconds) < StuckByChanceAnHour;
 
-    private readonly bool Rests(in GuardRule rule) => rule.RestsAt(_runValue) || (rule.RestsAtEnds && IsAtEnd(_runValue));
+    private readonly bool Rests(in GuardRule rule) => rule.RestsAt(_runValue) || (rule.RestsAtEnds && (_runValue is <= ShutPercent or >= OpenPercent || IsAtEnd(_runValue)));
 
     private readonly bool IsAtEnd(double value)
     {
@@ -529,9 +598,19 @@ internal struct RoleGuard
         double across = Math.Abs(value - _beforePrevious);
         double least = Math.Min(Math.Abs(up), Math.Abs(down));
         bool isolated = up * down > 0 && least > Math.Max(10 * _usualStep, rule.LeastSpike) && across < 0.3 * least;
-        if (isolated) CountWild(at, least, rule, ref changes);
+        if (isolated && MayBeWild(at, value, rule)) CountWild(at, least, rule, ref changes);
         FollowSteps(at, value, rule);
     }
+
+    /// <summary>True where nothing honest makes the reading before this one.</summary>
+    private readonly bool MayBeWild(LogTime at, double value, in GuardRule rule)
+    {
+        if (rule.MaySnap) return at.SecondsSince(_rawBeforeAt) <= SnapS && Math.Min(value, _beforePrevious) > ShutPercent;
+        if (rule.MayFall) return value > _previous && _aliveAll;        // what rises too fast is doubted anyway; what falls with the brakes on is a wheel that locks
+        return Times(_previous, Math.Max(Math.Abs(value), Math.Abs(_beforePrevious)), rule);
+    }
+
+    private static bool Times(double high, double low, in GuardRule rule) => Math.Abs(high) >= rule.SpikeTimes * Math.Abs(low);
 
     private void FollowSteps(LogTime at, double value, in GuardRule rule)
     {
@@ -565,7 +644,7 @@ internal struct RoleGuard
 
     private void CountWild(LogTime at, double size, in GuardRule rule, ref FaultChanges changes)
     {
-        if (!rule.CountsWild || _soundSince is not { } since || at.SecondsSince(since) < UnknownS || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
+        if (_soundSince is not { } since || at.SecondsSince(since) < UnknownS || (_shake == Shake.Felt && size < HonestKnock * rule.LeastSpike)) return;
         WildReadings++;
         if (_wild == 0 || at.SecondsSince(_lastWild) > WildWindowS)
         {

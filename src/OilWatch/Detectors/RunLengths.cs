@@ -62,13 +62,16 @@ internal struct RunLengths
     /// Where one reading equals the one before by chance, run lengths fall off geometrically: as many as are twice as long, so is the share that is half as long multiplied with itself. A few
     /// long runs are left out, since they may have been faults.
     /// </remarks>
-    public readonly double TimesAnHour(double seconds)
+    /// <param name="seconds">The length.</param>
+    /// <param name="parts">How many times longer than the runs it is told from.</param>
+    public readonly double TimesAnHour(double seconds, int parts = 2)
     {
         if (_total < Few) return double.PositiveInfinity;
         long longer = 1 - OftenEnough + 1;
-        for (int i = BinOf(0.5 * seconds); i < Bins; i++) longer += _counts[i];
-        double share = Math.Max(1, longer) / (double)_total;
-        return share * share * _total / _seconds * 3600;
+        for (int i = BinOf(seconds / parts); i < Bins; i++) longer += _counts[i];
+        double share = Math.Max(1, longer) / (double)_total, all = share;
+        for (int part = 1; part < parts; part++) all *= share;
+        return all * _total / _seconds * 3600;
     }
 
     private static int BinOf(double seconds) =>

@@ -18,6 +18,8 @@ internal sealed class SensorGuard
     private const double ShakeS = 0.25;
     private const double CorneringG = 0.4;
     private const double CorneredForS = 2;             // a car that has been pulling this much for this long is moving
+    private const double LivelyRpm = 1200;
+    private const double BrakingG = -0.25;
     private const double HeldS = 2;
     private const double LeapS = 0.5;                    // a leap and the readings that tell what it was are over by then
     private const double PumpedKpa = 150;              // beyond what a sensor of absolute pressure shows of a standing engine
@@ -147,6 +149,8 @@ internal sealed class SensorGuard
         bool running = _recentRpm > 1500 && frame.At.SecondsSince(_recentRpmAt) < 30;
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
         bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
+        bool lively = running && rpm > LivelyRpm;
+        bool braking = !(frame.LongitudinalG > BrakingG);
         var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa);
         for (int i = 0; i < _rules.Length; i++)
         {
@@ -169,8 +173,9 @@ internal sealed class SensorGuard
             bool shouldMove = traits.Moves switch { MovesWith.Engine => running, MovesWith.Car => moving, _ => cornering };
             double value = frame[role];
             bool fresh = frame.IsFresh(role);
-            if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove)) continue;
-            guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, ShakeOf(role, frame.At), ref _changes);
+            bool alive = rule.MayFall ? lively && !braking : lively;
+            if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove, alive)) continue;
+            guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, alive, frame.LongitudinalG, ShakeOf(role, frame.At), ref _changes);
             if (guard.Masked) Mask(ref frame, role);
             if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }

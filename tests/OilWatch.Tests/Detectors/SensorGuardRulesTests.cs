@@ -198,6 +198,7 @@ public sealed class SensorGuardRulesTests
     [Fact]
     public void Pressure_that_still_sinks_after_the_engine_stopped_is_none() => Assert.Empty(Play(70, (ref EngineFrame frame) =>
     {
+        frame[Role.VehicleSpeed] = Math.Min(frame.VehicleSpeedKmh, Math.Max(0, 35 * (30 - frame.At.Seconds)));
         if (frame.At.Seconds < 30) return;
         Stop(ref frame);
         frame[Role.EngineSpeed] = Math.Max(0, 5000 - (4000 * (frame.At.Seconds - 30)));
@@ -212,8 +213,8 @@ public sealed class SensorGuardRulesTests
         Assert.Empty(Standing(0.1));
         static List<SensorFault> Standing(double g) => Play(60, (ref EngineFrame frame) =>
         {
+            frame[Role.VehicleSpeed] = Math.Min(frame.VehicleSpeedKmh, Math.Max(0, 35 * (frame.At.Seconds - 20)));
             if (frame.At.Seconds >= 20) return;
-            frame[Role.VehicleSpeed] = 0;
             frame[Role.LongitudinalG] = 0.01 * (frame.At.Nanoseconds / 50_000_000 % 3);
             frame[Role.LateralG] = g + (0.01 * (frame.At.Nanoseconds / 50_000_000 % 3));
         }).Faults;
