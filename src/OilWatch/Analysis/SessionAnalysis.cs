@@ -82,6 +82,7 @@ public static class SessionAnalysis
             using CompositeDisposable heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
+            aligner.Complete();
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge, waveform);
         }
@@ -94,6 +95,7 @@ public static class SessionAnalysis
             using var rows = new RowRelay(aligner);
             ReadingReport report = await reader.ReadAsync(selected, rows, cancellationToken).ConfigureAwait(false);
             rows.Complete();
+            aligner.Complete();
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
             var guard = new SensorGuard(options.SensorGuard);
