@@ -76,7 +76,7 @@ public static class SessionAnalysis
         if (request.AsLive)
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true, options.PressureDrop);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
             using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, heard: true, waveform);
             using CompositeDisposable heard = Listen(judge, request);
@@ -97,7 +97,7 @@ public static class SessionAnalysis
             rows.Complete();
             aligner.Complete();
             HealthyPressure? healthy = look.Finish();
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false, options.PressureDrop);
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard, look.Clock);
             guard.LearnFrom(look.Leaps);
