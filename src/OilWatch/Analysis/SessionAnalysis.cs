@@ -70,13 +70,14 @@ public static class SessionAnalysis
         AnalysisOptions options = waveform is null
             ? request.Options with { Vibration = request.Options.Vibration with { LevelUnit = plan.UnitOf(Role.Vibration) } } : request.Options;
         Func<double, double> viscosityRatio = ViscosityRatio(options.Car);
+        var danger = new DangerLine(options.PressureDrop.DangerKpaPer1000Rpm, options.PressureDrop.DangerAboveRpm);
         ImmutableArray<LapSource> lapSources = LapCounter.SourcesFor(plan, options.Car.Gate);
         int[] selected = [.. plan.Choices.Select(choice => choice.Channel.Index).Distinct()];
 
         if (request.AsLive)
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true, options.PressureDrop);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true, danger);
             var crankcase = new ExpectedCrankcase(options.Crankcase, wholeRun: null, learn: true);
             using var judge = new Judge(options, plan, laps, expected, crankcase, new SensorGuard(options.SensorGuard), asLive: true, heard: true, waveform);
             using CompositeDisposable heard = Listen(judge, request);
@@ -97,7 +98,7 @@ public static class SessionAnalysis
             rows.Complete();
             aligner.Complete();
             HealthyPressure? healthy = look.Finish();
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false, options.PressureDrop);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false, danger);
             var guard = new SensorGuard(options.SensorGuard);
             guard.LearnFrom(look.Guard, look.Clock);
             guard.LearnFrom(look.Leaps);

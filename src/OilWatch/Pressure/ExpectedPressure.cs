@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using OilWatch.Detectors;
 using OilWatch.Frames;
 using OilWatch.Results;
 
@@ -33,7 +32,7 @@ internal sealed class ExpectedPressure
     private readonly PressureModelOptions _options;
     private readonly Func<double, double> _viscosityRatio;
     private readonly PressureSamples? _learning;
-    private readonly PressureDropOptions _danger;
+    private readonly DangerLine _danger;
     private HealthyPressure? _looked;
     private LogTime _looksAgain;
     private bool _disbelieved;
@@ -58,10 +57,10 @@ internal sealed class ExpectedPressure
     private LogTime _lowAt = new(long.MinValue / 2);
     private LogTime _waitsSince = new(long.MinValue / 2);
 
-    public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn, PressureDropOptions? danger = null)
+    public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn, DangerLine danger = default)
     {
         _options = options;
-        _danger = danger ?? PressureDropOptions.Default;
+        _danger = danger;
         _viscosityRatio = viscosityRatio;
         _model = wholeRun;
         _nextFitCalmS = options.LeastCalmS;
@@ -79,7 +78,7 @@ internal sealed class ExpectedPressure
             if (_model is not { } model)
                 return RuleOfThumb("Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source).");
             string note = string.Create(CultureInfo.InvariantCulture,
-                $"What this run shows lies below {_danger.DangerKpaPer1000Rpm:0.###} kPa for each 1000 rpm, which endangers bearings, and was not taken for healthy: a rule of thumb was used (common practice, no source).");
+                $"What this run shows lies below {_danger.KpaPer1000Rpm:0.###} kPa for each 1000 rpm, which endangers bearings, and was not taken for healthy: a rule of thumb was used (common practice, no source).");
             if (JudgedByRule) return RuleOfThumb(note);
             BaselineSummary summary = _learning is null ? model.Summary : model.Summary with { Origin = "learned-as-it-ran" };
             return _byRule == 0 ? summary : summary with { Confidence = "low", Notes = [.. summary.Notes, note.Replace("What this run shows lies", "For a part of the run what it shows lies", StringComparison.Ordinal)] };
@@ -142,8 +141,8 @@ internal sealed class ExpectedPressure
         _looked = model;
         _looksAgain = at.AddSeconds(LookS);
         double top = TopShare * model.CoveredHighRpm;
-        double least = _danger.DangerKpaPer1000Rpm * top / 1000;
-        return _disbelieved = double.IsFinite(top) && top > _danger.DangerAboveRpm
+        double least = _danger.KpaPer1000Rpm * top / 1000;
+        return _disbelieved = double.IsFinite(top) && top > _danger.AboveRpm
             && model.Steady(top, ratio, gain) < (_disbelieved ? BelievedAgainShare : 1) * least;
     }
 
