@@ -25,6 +25,11 @@ internal sealed class PacedSink(IReadingSink inner, double pace, TimeProvider ti
         if (!stop.IsCancellationRequested) inner.EndRecord(at);
     }
 
+    public void Passed(LogTime at)
+    {
+        if (!stop.IsCancellationRequested) inner.Passed(at);
+    }
+
     public void DataLost(LogTime at)
     {
         if (!stop.IsCancellationRequested) inner.DataLost(at);

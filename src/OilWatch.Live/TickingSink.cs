@@ -29,6 +29,8 @@ internal sealed class TickingSink(IReadingSink inner, Action<LogTime> ticked, Li
         ticked(at);
     }
 
+    public void Passed(LogTime at) => inner.Passed(at);
+
     public void DataLost(LogTime at) => inner.DataLost(at);
 
     public void StampedBehind(LogTime at, double seconds) => inner.StampedBehind(at, seconds);

@@ -12,7 +12,7 @@ public static class ReportWords
         "this-run" => "what this engine showed on this run",
         "learned" => "this engine's stored baseline",
         "learned-as-it-ran" => "what the engine had shown up to each moment",
-        "rule-of-thumb" => "the rule of thumb of 10 psi per 1000 rpm",
+        "rule-of-thumb" => "a rule of thumb, 48 kPa (7 psi) for each 1000 rpm unless the car file says otherwise",
         _ => origin,
     };
 

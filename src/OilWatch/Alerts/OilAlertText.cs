@@ -87,6 +87,10 @@ internal static class OilAlertText
         ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
         evidence.Add(string.Create(CultureInfo.InvariantCulture,
             $"pressure fell to {drop.MinKpa:F0} kPa where {drop.ExpectedKpa:F0} kPa is healthy at {drop.RpmAtMin:F0} rpm"));
+        if (double.IsFinite(drop.DisbelievedKpa))
+            evidence.Add(string.Create(CultureInfo.InvariantCulture, $"this run's own curve is as low, {drop.DisbelievedKpa:F0} kPa there, which endangers bearings: what is healthy is a rule of thumb"));
+        if (drop.DangerKpa > 0)
+            evidence.Add(string.Create(CultureInfo.InvariantCulture, $"bearings are in danger below {drop.DangerKpa:F0} kPa at that speed, however little is usual in this run"));
         evidence.Add(string.Create(CultureInfo.InvariantCulture, $"below for {drop.DurationS:F2} s and {drop.Revolutions:F0} crank revolutions"));
         if (drop.Direction != LoadDirection.None)
         {

@@ -38,6 +38,12 @@ internal sealed class RowRelay(IRowSink inner) : IRowSink, IDisposable
         inner.EndRecord(at);
     }
 
+    public void Passed(LogTime at)
+    {
+        Drain();
+        inner.Passed(at);
+    }
+
     public void DataLost(LogTime at)
     {
         Drain();

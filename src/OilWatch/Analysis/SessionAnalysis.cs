@@ -70,13 +70,14 @@ public static class SessionAnalysis
         AnalysisOptions options = waveform is null
             ? request.Options with { Vibration = request.Options.Vibration with { LevelUnit = plan.UnitOf(Role.Vibration) } } : request.Options;
         Func<double, double> viscosityRatio = ViscosityRatio(options.Car);
+        var danger = new DangerLine(options.PressureDrop.DangerKpaPer1000Rpm, options.PressureDrop.DangerAboveRpm);
         ImmutableArray<LapSource> lapSources = LapCounter.SourcesFor(plan, options.Car.Gate);
         int[] selected = [.. plan.Choices.Select(choice => choice.Channel.Index).Distinct()];
 
         if (request.AsLive)
         {
             var laps = new LapStage(lapSources.IsEmpty ? LapSource.None : lapSources[0], options.Car, options.Laps, options.Corners);
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true, danger);
             bool absolute = plan.IsAbsolute(Role.CrankcasePressure);
             var crankcase = new ExpectedCrankcase(options.Crankcase, new CrankcaseZero(absolute), wholeRun: null, learn: true);
             var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = absolute };
@@ -84,6 +85,7 @@ public static class SessionAnalysis
             using CompositeDisposable heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
             ReadingReport report = await reader.ReadAsync(selected, aligner, cancellationToken).ConfigureAwait(false);
+            aligner.Complete();
             judge.Complete();
             return Result(reader, plan, request, report, aligner, judge, waveform);
         }
@@ -95,8 +97,9 @@ public static class SessionAnalysis
             using var rows = new RowRelay(aligner);
             ReadingReport report = await reader.ReadAsync(selected, rows, cancellationToken).ConfigureAwait(false);
             rows.Complete();
+            aligner.Complete();
             HealthyPressure? healthy = look.Finish();
-            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false);
+            var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false, danger);
             var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = plan.IsAbsolute(Role.CrankcasePressure) };
             guard.LearnFrom(look.Guard, look.Clock);
             guard.LearnFrom(look.Leaps);

@@ -47,6 +47,12 @@ public readonly record struct PressureDrop
     /// <summary>Expected pressure at the worst ratio, kPa gauge.</summary>
     public double ExpectedKpa { get; init; }
 
+    /// <summary>What this engine's own curve showed then, kPa gauge, where it was too low to be believed and <see cref="ExpectedKpa"/> is the rule of thumb's; otherwise NaN.</summary>
+    internal double DisbelievedKpa { get; init; }
+
+    /// <summary>The pressure below which bearings were in danger at the instant for which it was called by that alone, kPa gauge; otherwise NaN.</summary>
+    internal double DangerKpa { get; init; }
+
     /// <summary>Worst ratio of pressure to expected.</summary>
     public double MinRatio { get; init; }
 

@@ -37,6 +37,10 @@ public sealed record PressureDropOptions
     /// <summary>Engine speed above which <see cref="DangerKpaPer1000Rpm"/> counts, rpm. Range 1000 to 12000. Default 3500.</summary>
     public double DangerAboveRpm { get; init; } = 3500;
 
+    /// <summary>How long danger pressure must hold to be called by itself, where healthy pressure as it is known is hardly more, s. Range 0.2 to 30. Default 1.</summary>
+    /// <remarks>Longer than pressure takes to follow an engine that leaps up from idle.</remarks>
+    public double DangerHoldS { get; init; } = 1;
+
     /// <summary>Crank revolutions in one event, at or below the caution ratio, that make it a warning. Range 10 to 10000. Default 150.</summary>
     public double WarningRevolutions { get; init; } = 150;
 
@@ -83,6 +87,8 @@ public sealed record PressureDropOptions
             "about 3 psi for each 1000 rpm; " + Practice, o => o.DangerKpaPer1000Rpm, (o, v) => o with { DangerKpaPer1000Rpm = v }),
         Of("danger_above_rpm", "rpm", 1000, 12_000, "engine speed above which the danger pressure counts", Practice,
             o => o.DangerAboveRpm, (o, v) => o with { DangerAboveRpm = v }),
+        Of("danger_hold_s", "s", 0.2, 30, "how long the danger pressure must hold to be a warning by itself, whatever is known to be healthy", Practice,
+            o => o.DangerHoldS, (o, v) => o with { DangerHoldS = v }),
         Of("warning_revolutions", "crank revolutions", 10, 10_000, "revolutions in one event at or below the caution ratio that make it a warning", Practice,
             o => o.WarningRevolutions, (o, v) => o with { WarningRevolutions = v }),
         Of("load_g", "g", 0.1, 2, "sustained load from which a drop counts as starvation", Practice, o => o.LoadG, (o, v) => o with { LoadG = v }),

@@ -11,8 +11,9 @@ namespace OilWatch.Detectors;
 /// | quiet     | a deficit beyond the reference                   | sums it over time               | gathering |
 /// | gathering | the sum back at 0                                | forgets                         | quiet     |
 /// | gathering | the sum at the decision limit, two readings below | **Raised**, start dated back    | dropped   |
+/// | quiet, gathering | danger pressure for the danger hold, however little below what is expected | **Raised** as a warning | dropped |
 /// | dropped   | more severe                                      | **Escalated**                   | dropped   |
-/// | dropped   | recovered and held, the load gone or long ago    | **Ended: recovered**, dated at the crossing | quiet |
+/// | dropped   | recovered and out of danger and held, the load gone or long ago    | **Ended: recovered**, dated at the crossing | quiet |
 /// | dropped   | engine speed too low to judge                    | **Ended: engine-slowed**        | quiet     |
 /// | dropped   | short of data for longer than the longest gap    | **Ended: data-lost**            | quiet     |
 /// | dropped   | the log ends                                     | **Ended: log-ended**            | -         |
@@ -31,6 +32,8 @@ internal sealed class PressureDropState
     private const double LargestNoiseShare = 0.05;
     private const double LookBackS = 3;
     private const double HealthyShare = 0.03;
+    private const double OutOfDangerShare = 1.05;
+    private const double SlowerHoldS = 10;
 
     private readonly PressureDropOptions _options;
     private readonly LoadHistory _loads;
@@ -59,6 +62,8 @@ internal sealed class PressureDropState
     private LogTime? _warningSince;
     private LogTime? _dangerSince;
     private LogTime? _slowSince;
+    private LogTime? _dangerFrom;
+    private double _dangerRpm;
 
     public PressureDropState(PressureDropOptions options)
     {
@@ -128,6 +133,7 @@ internal sealed class PressureDropState
 
     private void Restart()
     {
+        _dangerFrom = null;
         _sum = 0;
         _below = 0;
         _count = 0;
@@ -141,26 +147,51 @@ internal sealed class PressureDropState
         double reference = Math.Max(1 - _options.AdvisoryRatio, ReferenceSpreads * spreadShare);
         // A reading that is held until the next one comes is still one reading.
         if (frame.Fresh == 0 || frame.IsFresh(Role.OilPressure) || _below == 0) _below = deficit > reference ? _below + 1 : 0;
-        if (doubtful) return false;
+        if (doubtful)
+        {
+            _dangerFrom = null;
+            return false;
+        }
+        if (!IsDanger(frame.SpeedRpm, frame.PressureKpa, _dangerFrom is null ? 1 : OutOfDangerShare)) _dangerFrom = null;
+        else _dangerFrom ??= frame.At;
         _sum = Math.Max(0, _sum + ((Math.Min(mean, DeepestShare) - reference) * Math.Min(step, LongestStepS)));
-        if (_below < 2 || _sum < Limit(reference, spreadShare)) return false;
-        Raise(in frame);
+        if (_below >= 2 && _sum >= Limit(reference, spreadShare)) Raise(in frame, null);
+        else if (_dangerFrom is { } from && frame.At.SecondsSince(from) >= _options.DangerHoldS) Raise(in frame, from);
+        else return false;
         change = new PressureDropChange(AlertPhase.Raised, frame.At, _drop);
         _announced = _drop.Severity;
         return true;
     }
 
+    /// <summary>True for less pressure than bearings need at that speed.</summary>
+    private bool IsDanger(double rpm, double kpa, double share) => rpm > _options.DangerAboveRpm && kpa < share * _options.DangerKpaPer1000Rpm * rpm / 1000;
+
     private double Limit(double reference, double spreadShare) =>
         Math.Max(_options.LeastEvidenceS, _decisions.At(reference, spreadShare) * spreadShare * ReadingS);
 
-    private void Raise(in EngineFrame frame)
+    /// <summary>Begins a drop.</summary>
+    /// <param name="frame">The frame that proved it.</param>
+    /// <param name="danger">Since when pressure was in danger, where that alone called it.</param>
+    private void Raise(in EngineFrame frame, LogTime? danger)
     {
-        LogTime start = DateStart(frame.At, out int from);
+        int from;
+        LogTime start;
+        if (danger is { } since)
+        {
+            start = since;
+            from = 0;
+            while (from + 1 < _count && Back(from + 1).At >= since) from++;
+        }
+        else
+        {
+            start = DateStart(frame.At, out from);
+        }
         LoadBefore load = _loads.Before(start, _options.LoadReturnS);
         _open = true;
         _recoveredAt = null;
         _recoveredS = _pendingDuration = _pendingDeficit = _pendingRevolutions = _cautionRevolutions = 0;
         _cautionSince = _warningSince = _dangerSince = null;
+        _dangerRpm = double.PositiveInfinity;
         _drop = new PressureDrop
         {
             Start = start,
@@ -178,6 +209,8 @@ internal sealed class PressureDropState
             MinKpa = double.PositiveInfinity,
             MinRatio = double.PositiveInfinity,
             OilTemperatureC = double.NaN,
+            DisbelievedKpa = double.NaN,
+            DangerKpa = danger is null ? double.NaN : _options.DangerKpaPer1000Rpm * frame.SpeedRpm / 1000,
         };
         LogTime before = start;
         for (int i = from; i >= 0; i--)
@@ -238,14 +271,14 @@ internal sealed class PressureDropState
     private bool Follow(in EngineFrame frame, double deficit, double step, out PressureDropChange change)
     {
         change = default;
-        bool back = deficit <= 1 - _options.AdvisoryRatio;
+        bool back = deficit <= 1 - _options.AdvisoryRatio && !IsDanger(frame.SpeedRpm, frame.PressureKpa, OutOfDangerShare);
         if (back)
         {
             _recoveredAt ??= Crossing(frame.At, step, deficit, 1 - _options.AdvisoryRatio);
             _recoveredS = frame.At.SecondsSince(_recoveredAt.Value);
             GradeReturn(step);
             _cautionSince = _warningSince = _dangerSince = null;
-            if (IsOver()) return Ends(EventEnd.Recovered, _recoveredAt.Value, frame.At, out change);
+            if (IsOver(frame.SpeedRpm)) return Ends(EventEnd.Recovered, _recoveredAt.Value, frame.At, out change);
             if (_drop.Severity <= _announced) return false;
             _announced = _drop.Severity;
             change = new PressureDropChange(AlertPhase.Escalated, frame.At, _drop);
@@ -289,9 +322,11 @@ internal sealed class PressureDropState
             _drop = _drop with { Direction = LoadDirection.None, LoadBeforeS = double.NaN };
     }
 
-    private bool IsOver()
+    private bool IsOver(double rpm)
     {
         if (_recoveredS < _options.ClearHoldS) return false;
+        // Slower than it was in danger, an engine shows nothing of whether it still would be.
+        if (_drop.DangerKpa > 0 && rpm < _dangerRpm && _recoveredS < SlowerHoldS) return false;
         return !_loads.ActsNow(_drop.Direction) || _recoveredS >= _options.SameLoadHoldS;
     }
 
@@ -324,6 +359,8 @@ internal sealed class PressureDropState
                 ExpectedKpa = past.ExpectedKpa,
                 RpmAtMin = past.SpeedRpm,
                 OilTemperatureC = past.OilTemperatureC,
+                DisbelievedKpa = past.DisbelievedKpa,
+                DangerKpa = drop.DangerKpa > 0 ? _options.DangerKpaPer1000Rpm * past.SpeedRpm / 1000 : double.NaN,
             };
         }
         _drop = drop;
@@ -335,7 +372,8 @@ internal sealed class PressureDropState
         bool fast = past.SpeedRpm > _options.CautionAboveRpm;
         bool caution = fast && ratio <= _options.CautionRatio;
         if (caution) _cautionRevolutions += past.SpeedRpm / 60 * step;
-        bool danger = past.SpeedRpm > _options.DangerAboveRpm && past.PressureKpa < _options.DangerKpaPer1000Rpm * past.SpeedRpm / 1000;
+        bool danger = IsDanger(past.SpeedRpm, past.PressureKpa, 1);
+        if (danger) _dangerRpm = Math.Min(_dangerRpm, past.SpeedRpm);
         // A reading that noise lifts over the limit does not break the hold.
         double noise = Math.Min(past.SpreadShare, LargestNoiseShare);
         bool stays = fast && ratio <= _options.CautionRatio + noise;
@@ -398,7 +436,7 @@ internal sealed class PressureDropState
     {
         _past[_next] = new Past(
             frame.At, deficit, _count == 0 ? deficit : _lastDeficit, frame.SpreadKpa / frame.ExpectedKpa, frame.PressureKpa, frame.ExpectedKpa,
-            frame.SpeedRpm, frame.OilTemperatureC);
+            frame.SpeedRpm, frame.OilTemperatureC, frame.DisbelievedKpa);
         _next = (_next + 1) % Most;
         _count = Math.Min(_count + 1, Most);
     }
@@ -407,5 +445,5 @@ internal sealed class PressureDropState
 
     private readonly record struct Past(
         LogTime At, double Deficit, double DeficitBefore, double SpreadShare, double PressureKpa, double ExpectedKpa,
-        double SpeedRpm, double OilTemperatureC);
+        double SpeedRpm, double OilTemperatureC, double DisbelievedKpa);
 }

@@ -23,7 +23,7 @@ public record struct EngineFrame
     {
         At = at;
         for (int i = 0; i < Roles.Count; i++) _values[i] = double.NaN;
-        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = ExpectedCrankcaseKpa = double.NaN;
+        ExpectedKpa = SurelyExpectedKpa = SpreadKpa = DisbelievedKpa = LapDistanceM = LoadLateralG = LoadLongitudinalG = ExpectedCrankcaseKpa = double.NaN;
         LapNumber = NoLap;
         CornerIndex = -1;
     }
@@ -54,6 +54,9 @@ public record struct EngineFrame
 
     /// <summary>The least that was expected in the last moments, kPa gauge: what pressure must show even if it comes late.</summary>
     public double SurelyExpectedKpa { get; set; }
+
+    /// <summary>What this engine's own curve shows at this instant, kPa gauge, where it lies so low that <see cref="ExpectedKpa"/> is the rule of thumb's instead; otherwise NaN.</summary>
+    public double DisbelievedKpa { get; set; }
 
     /// <summary>One standard deviation of <see cref="ExpectedKpa"/>, kPa, &gt; 0.</summary>
     public double SpreadKpa { get; set; }

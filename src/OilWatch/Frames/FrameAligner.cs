@@ -6,7 +6,9 @@ namespace OilWatch.Frames;
 
 /// <summary>Turns readings of many channels at many rates into frames: every role at one instant.</summary>
 /// <remarks>
-/// One role sets the pace (oil pressure where there is one): a frame is made when a record that carries it is complete.
+/// One role sets the pace (oil pressure where there is one): a record that carries it makes a frame. Records within a tick of it,
+/// such as the messages that a control unit sends at once, are of the same instant whatever their order, so the frame waits for the first stamp beyond the tick;
+/// where records come alone, as the rows of a table do, it does not wait.
 /// The other roles give their mean since the last frame where they are faster, and their last reading where they are
 /// slower, until it is stale. Where the pace role falls silent while others go on, frames are made without it, so that its
 /// absence can be seen. Everything follows from the log's own time stamps.
@@ -21,6 +23,9 @@ internal sealed class FrameAligner : IRowSink
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
     private const double JumpS = 60;                   // a leap this far forward must be confirmed by the next record
     private const long JumpNanoseconds = (long)JumpS * LogTime.NanosecondsPerSecond;
+    private const long TickNanoseconds = IReadingSink.TickNanoseconds;
+    private const int AloneFrames = 50;                // frames in a row with no two records in one tick: from then on records come alone
+    private const long NoFrameWaits = long.MaxValue;
 
     private readonly IFrameSink _sink;
     private readonly AlignOptions _options;
@@ -38,6 +43,10 @@ internal sealed class FrameAligner : IRowSink
     private LogTime _now;
     private LogTime _lastFrame;
     private LogTime? _leap;
+    private LogTime _waiting;
+    private long _waitsUntil = NoFrameWaits;
+    private long _record = long.MinValue / 2;
+    private int _alone;
     private long _stepNanoseconds;
     private double _stepS;
 
@@ -110,15 +119,36 @@ internal sealed class FrameAligner : IRowSink
     {
         if (!_begun || at < _now) at = _now;
         if (!_begun || at.SecondsSince(_now) > JumpS) return;       // a stamp that leapt ahead makes no frame either
+        if (at.Nanoseconds - _record <= TickNanoseconds) _alone = 0;
+        _record = at.Nanoseconds;
+        if (at.Nanoseconds > _waitsUntil) Release();
+        if (_waitsUntil != NoFrameWaits) return;
         double since = at.SecondsSince(_lastFrame);
-        if (_paceTicked ? since >= FrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at)) Emit(at);
+        if (!(_paceTicked ? since >= FrameS || Frames == 0 : since >= SilentFrameS && PaceIsSilent(at))) return;
+        _waiting = at;
+        _waitsUntil = at.Nanoseconds + TickNanoseconds;
+        if (_alone > AloneFrames) Release();
+        else _alone++;
+    }
+
+    public void Passed(LogTime at)
+    {
+        if (at.Nanoseconds > _waitsUntil && at.Nanoseconds - _now.Nanoseconds <= JumpNanoseconds) Release();
+    }
+
+    /// <summary>The log is over: a frame that waits for the rest of its tick is made.</summary>
+    public void Complete()
+    {
+        if (_waitsUntil != NoFrameWaits) Release();
     }
 
     public void DataLost(LogTime at) => LostNotices++;
 
     public void StampedBehind(LogTime at, double seconds)
     {
-        if (_begun && seconds > _options.DisorderS) _sink.OnStampBehind(at, seconds, _pace);
+        if (!_begun || seconds <= _options.DisorderS) return;
+        Complete();
+        _sink.OnStampBehind(at, seconds, _pace);
     }
 
     private static Role PaceOf(ChannelPlan plan)
@@ -136,6 +166,7 @@ internal sealed class FrameAligner : IRowSink
     /// <summary>The values of a row whose stamp needs no looking at.</summary>
     private void AddNext(LogTime at, ReadOnlySpan<double> values)
     {
+        if (at.Nanoseconds > _waitsUntil) Release();
         ReadOnlySpan<FeedOf> feeds = _feeds.AsSpan(0, values.Length);
         Track[] tracks = _tracks;
         uint fresh = 0;
@@ -227,6 +258,7 @@ internal sealed class FrameAligner : IRowSink
         }
         if (at < _now)
         {
+            if (_now.Nanoseconds - at.Nanoseconds > TickNanoseconds) Complete();
             if (_now.Nanoseconds - at.Nanoseconds > _disorder)
             {
                 DroppedBehind++;
@@ -237,6 +269,7 @@ internal sealed class FrameAligner : IRowSink
             return true;
         }
         if (at.SecondsSince(_now) > JumpS && !Confirms(at)) return false;
+        if (at.Nanoseconds > _waitsUntil) Release();
         _leap = null;
         _now = at;
         return true;
@@ -259,6 +292,14 @@ internal sealed class FrameAligner : IRowSink
     {
         ref Track pace = ref _tracks[(int)_pace];
         return pace.Samples == 0 || at.SecondsSince(pace.At) > Math.Max(_options.FastStaleS, 3.5 * pace.Interval);
+    }
+
+    /// <summary>Makes the frame that waits, of the last instant that it has a reading of.</summary>
+    private void Release()
+    {
+        Emit(_now > _waiting ? _now : _waiting);
+        _lastFrame = _waiting;
+        _waitsUntil = NoFrameWaits;
     }
 
     private void Emit(LogTime at)
@@ -284,7 +325,6 @@ internal sealed class FrameAligner : IRowSink
         }
         _fresh = 0;
         _paceTicked = false;
-        _lastFrame = at;
         Frames++;
         _sink.OnFrame(in frame);
     }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using OilWatch.Frames;
 using OilWatch.Results;
 
@@ -7,7 +8,8 @@ namespace OilWatch.Pressure;
 /// <summary>Fills in what a healthy oil system shows at each frame and how sure that is.</summary>
 /// <remarks>
 /// With a model of the whole run that model is asked. Without one (as the pit sees it) the model is learned as calm
-/// running comes, from frames up to now only; until it stands the rule of thumb stands guard.
+/// running comes, from frames up to now only; until it stands the rule of thumb stands guard. So it does while the model
+/// itself lies where bearings are in danger: an engine that was starved all the time has shown what it shows, not what is healthy.
 /// </remarks>
 internal sealed class ExpectedPressure
 {
@@ -23,10 +25,19 @@ internal sealed class ExpectedPressure
     private const double LowShare = 0.9;
     private const double LowHoldS = 2.5;
     private const double LongestWaitS = 20;
+    private const double TopShare = 0.95;               // of the highest speed that calm running covered: there the most pressure is needed
+    private const double BelievedAgainShare = 1.1;
+    private const double LookS = 1;
 
     private readonly PressureModelOptions _options;
     private readonly Func<double, double> _viscosityRatio;
     private readonly PressureSamples? _learning;
+    private readonly DangerLine _danger;
+    private HealthyPressure? _looked;
+    private LogTime _looksAgain;
+    private bool _disbelieved;
+    private long _byModel;
+    private long _byRule;
     private HealthyPressure? _model;
     private SpeedLags _lags;
     private CalmWatch _calm;
@@ -46,9 +57,10 @@ internal sealed class ExpectedPressure
     private LogTime _lowAt = new(long.MinValue / 2);
     private LogTime _waitsSince = new(long.MinValue / 2);
 
-    public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn)
+    public ExpectedPressure(PressureModelOptions options, Func<double, double> viscosityRatio, HealthyPressure? wholeRun, bool learn, DangerLine danger = default)
     {
         _options = options;
+        _danger = danger;
         _viscosityRatio = viscosityRatio;
         _model = wholeRun;
         _nextFitCalmS = options.LeastCalmS;
@@ -59,15 +71,19 @@ internal sealed class ExpectedPressure
     public HealthyPressure? Model => _model;
 
     /// <summary>What was used, for the summary.</summary>
-    public BaselineSummary Summary => _model is { } model
-        ? _learning is null ? model.Summary : model.Summary with { Origin = "learned-as-it-ran" }
-        : new BaselineSummary
+    public BaselineSummary Summary
+    {
+        get
         {
-            Origin = "rule-of-thumb",
-            Confidence = "low",
-            Parameters = [("gain", _options.RuleOfThumbKpa, "kPa per 1000 rpm"), ("relief", _options.RuleOfThumbTopKpa, "kPa")],
-            Notes = ["Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source)."],
-        };
+            if (_model is not { } model)
+                return RuleOfThumb("Too little calm running to learn this engine's healthy pressure: a rule of thumb was used (common practice, no source).");
+            string note = string.Create(CultureInfo.InvariantCulture,
+                $"What this run shows lies below {_danger.KpaPer1000Rpm:0.###} kPa for each 1000 rpm, which endangers bearings, and was not taken for healthy: a rule of thumb was used (common practice, no source).");
+            if (JudgedByRule) return RuleOfThumb(note);
+            BaselineSummary summary = _learning is null ? model.Summary : model.Summary with { Origin = "learned-as-it-ran" };
+            return _byRule == 0 ? summary : summary with { Confidence = "low", Notes = [.. summary.Notes, note.Replace("What this run shows lies", "For a part of the run what it shows lies", StringComparison.Ordinal)] };
+        }
+    }
 
     /// <summary>How thick the oil is now against 100 °C; NaN while its temperature is not known.</summary>
     public double Thickness => _ratio;
@@ -78,13 +94,14 @@ internal sealed class ExpectedPressure
     /// <summary>The healthy curve at a thickness of the oil: engine speed rpm, pressure kPa.</summary>
     public ImmutableArray<(double SpeedRpm, double PressureKpa)> Curve(double thickness)
     {
+        HealthyPressure? believed = JudgedByRule ? null : _model;
         double topRpm = _model is { } known && double.IsFinite(known.CoveredHighRpm) ? known.CoveredHighRpm : 7000;
         ImmutableArray<(double SpeedRpm, double PressureKpa)>.Builder curve = ImmutableArray.CreateBuilder<(double SpeedRpm, double PressureKpa)>();
         for (double rpm = 750; rpm <= topRpm + 1; rpm += 250)
         {
-            double kpa = _model is { } model
+            double kpa = believed is { } model
                 ? model.Steady(rpm, thickness, model.Gain?.Latest ?? 1)
-                : Math.Min(_options.RuleOfThumbKpa * rpm / 1000, _options.RuleOfThumbTopKpa);
+                : RuleOfThumbKpa(rpm);
             curve.Add((rpm, kpa));
         }
         return curve.ToImmutable();
@@ -102,6 +119,31 @@ internal sealed class ExpectedPressure
         double fast = 0.95 * model.CoveredHighRpm;
         indices.Add(new HealthIndex("oil_pressure_plateau_kpa", model.Steady(fast, 1, gain), spread(fast)));
         return indices.ToImmutable();
+    }
+
+    /// <summary>True where a model was found and most of the run was judged by the rule of thumb nevertheless.</summary>
+    private bool JudgedByRule => _byRule > _byModel;
+
+    private BaselineSummary RuleOfThumb(string why) => new()
+    {
+        Origin = "rule-of-thumb",
+        Confidence = "low",
+        Parameters = [("gain", _options.RuleOfThumbKpa, "kPa per 1000 rpm"), ("relief", _options.RuleOfThumbTopKpa, "kPa")],
+        Notes = [why],
+    };
+
+    private double RuleOfThumbKpa(double rpm) => Math.Min(_options.RuleOfThumbKpa * rpm / 1000, _options.RuleOfThumbTopKpa);
+
+    /// <summary>True while the model lies in danger at the top of the speeds it was seen at, with oil as it is now. Looked at once a second.</summary>
+    private bool Disbelieves(HealthyPressure model, LogTime at, double ratio, double gain)
+    {
+        if (_looked == model && at < _looksAgain) return _disbelieved;
+        _looked = model;
+        _looksAgain = at.AddSeconds(LookS);
+        double top = TopShare * model.CoveredHighRpm;
+        double least = _danger.KpaPer1000Rpm * top / 1000;
+        return _disbelieved = double.IsFinite(top) && top > _danger.AboveRpm
+            && model.Steady(top, ratio, gain) < (_disbelieved ? BelievedAgainShare : 1) * least;
     }
 
     /// <summary>Judges a frame that the sensor guard and the load filter have seen.</summary>
@@ -140,10 +182,16 @@ internal sealed class ExpectedPressure
                 double drifted = drift * model.GainSlope(speed, ratio, gain);
                 spread = Math.Sqrt((spread * spread) + (drifted * drifted));
             }
+            if (Disbelieves(model, frame.At, ratio, gain))
+            {
+                frame.DisbelievedKpa = expected;
+                expected = RuleOfThumbKpa(speed);
+                spread = RuleOfThumbShare * expected;
+            }
         }
         else
         {
-            expected = Math.Min(_options.RuleOfThumbKpa * speed / 1000, _options.RuleOfThumbTopKpa);
+            expected = RuleOfThumbKpa(speed);
             spread = RuleOfThumbShare * expected;
         }
         frame.ExpectedKpa = _lastExpected = expected;
@@ -153,7 +201,10 @@ internal sealed class ExpectedPressure
         // What pressure still shows is the idle of a moment ago, even where the engine is away from it already.
         double slower = Math.Min(speed, frame.SpeedRpm);
         bool judged = slower >= JudgeAboveRpm && _calm.RunningS >= _options.StartUpS && expected > 20;
-        if (judged) frame.SpreadKpa = slower < WiderBelowRpm ? 2 * spread : spread;
+        if (!judged) return;
+        frame.SpreadKpa = slower < WiderBelowRpm ? 2 * spread : spread;
+        if (double.IsFinite(frame.DisbelievedKpa)) _byRule++;
+        else _byModel++;
     }
 
     /// <summary>While expected pressure moves fast, a small difference in lag is a large difference in pressure.</summary>

@@ -47,6 +47,25 @@ public sealed class NotJudgedTests
         Assert.Empty(result.Alerts);
     }
 
+    [Theory]
+    [InlineData(0.21, false)]             // 94 kPa at 6300 rpm
+    [InlineData(0.21, true)]
+    [InlineData(0.1, false)]
+    [InlineData(0.1, true)]
+    public async Task A_run_that_endangers_bearings_from_its_first_minute_to_its_last_is_never_clear(double share, bool asLive)
+    {
+        SessionResult result = await LabelledRun.AnalyseAsync(Rows(200, t =>
+            (share * (150 + (0.05 * (4500 + (2000 * Math.Sin(0.4 * t)))) + (1.5 * Math.Sin(53 * t)))).ToString("F1", CultureInfo.InvariantCulture)), asLive);
+        Assert.Equal(Verdict.Stop, result.Verdict);
+        Alert[] warnings = [.. result.Alerts.Where(alert => alert.Severity == Severity.Warning)];
+        Assert.InRange(warnings.Length, 1, 3);
+        Assert.All(warnings, alert => Assert.True(alert.Kind is AlertKind.LowOilPressure or AlertKind.OilStarvation));
+        Assert.True(warnings.Sum(alert => alert.DurationS) > 100);
+        Alert latest = warnings[^1];
+        Assert.InRange(latest.ExpectedKpa!.Value, 150, 301);                    // rule_of_thumb_kpa: 48.3 for each 1000 rpm, 300 at most
+        if (!asLive) Assert.Contains(latest.Evidence, sentence => sentence.StartsWith("this run's own curve is as low", StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task Two_logs_joined_are_not_clear_by_the_first_alone()
     {

@@ -61,6 +61,51 @@ public sealed class PressureDropTests
         Assert.Equal(severity, drop.Severity);
     }
 
+    [Theory]
+    [InlineData(10)]
+    [InlineData(50)]
+    public void Pressure_that_endangers_bearings_is_one_warning_though_nothing_more_is_known_to_be_healthy(double hz)
+    {
+        // danger_kpa_per_1000_rpm 20: 126 kPa at 6300 rpm, held for danger_hold_s. Noise about the limit neither ends it nor begins another.
+        var noise = new Gauss(20261128);
+        List<PressureDropChange> changes = DropScenario.Changes(Enumerable.Range(0, (int)(20 * hz)).Select(i =>
+        {
+            double t = i / hz, kpa = t is < 4 or > 14 ? 135 : t < 8 ? 94 : 123 + noise.Next();
+            return Frame(t, kpa, expected: kpa < 130 ? kpa : 135, spread: 10, rpm: 6300);
+        }));
+        Assert.Equal([AlertPhase.Raised, AlertPhase.Ended], changes.Select(change => change.Phase));
+        PressureDrop drop = changes[1].Drop;
+        Assert.Equal((Severity.Warning, Severity.Warning), (changes[0].Drop.Severity, drop.Severity));
+        Assert.Equal(5, drop.Raised.Seconds, 0.001 + (1 / hz));
+        Assert.Equal((4, 14), (drop.Start.Seconds, drop.End.Seconds), (one, other) => Math.Abs(one.Item1 - other.Item1) <= 1 / hz && Math.Abs(one.Item2 - other.Item2) <= 2 / hz);
+        Assert.Equal((94, 126), (drop.MinKpa, drop.DangerKpa));
+    }
+
+    [Fact]
+    public void Slower_stretches_between_do_not_part_danger_pressure_into_many_alerts()
+    {
+        // 110 kPa is enough at 4000 rpm and not at 6300; five seconds of each, and then a healthy engine.
+        List<PressureDropChange> changes = DropScenario.Changes(Enumerable.Range(0, 1600).Select(i =>
+        {
+            double t = i * 0.05;
+            return t < 50 ? Frame(t, 110, expected: 112, spread: 8, rpm: t % 10 < 5 ? 6300 : 4000) : Frame(t, 200, expected: 200, rpm: 6300);
+        }));
+        Assert.Equal([AlertPhase.Raised, AlertPhase.Ended], changes.Select(change => change.Phase));
+        Assert.Equal(45, changes[1].Drop.End.Seconds, 0.11);
+        Assert.Equal(4, changes[1].Drop.Returns);
+    }
+
+    [Theory]
+    [InlineData(200, 8000, 60)]             // enough at speed, by whatever design
+    [InlineData(60, 3400, 60)]              // below danger_above_rpm
+    [InlineData(94, 6300, 0.9)]             // on its way up behind an engine that leapt up
+    public void Pressure_that_is_enough_or_not_missing_for_long_is_not_called_by_itself(double kpa, double rpm, double seconds) =>
+        Assert.Empty(DropScenario.Changes(Enumerable.Range(0, 1200).Select(i => Frame(i * 0.05, i * 0.05 < seconds ? kpa : 200, expected: kpa, spread: 10, rpm: rpm))));
+
+    [Fact]
+    public void Danger_pressure_of_a_doubted_sensor_is_not_called() =>
+        Assert.Empty(DropScenario.Changes(Enumerable.Range(0, 400).Select(i => Frame(i * 0.05, 94, expected: 95, spread: 10, rpm: 6300) with { Suspect = 1u << (int)Role.OilPressure })));
+
     private static EngineFrame Frame(double atS, double kpa, double expected = 400, double spread = 8, double rpm = 5000, double loadG = 0)
     {
         var frame = new EngineFrame(LogTime.FromSeconds(atS)) { ExpectedKpa = expected, SurelyExpectedKpa = expected, SpreadKpa = spread, LoadLateralG = loadG, LoadLongitudinalG = 0 };

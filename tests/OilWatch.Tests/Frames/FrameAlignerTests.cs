@@ -32,6 +32,7 @@ public sealed class FrameAlignerTests
             double kpa = isReplaced(i) && role == Role.OilPressure ? by : 400 + (i % 2), rpm = isReplaced(i) && role == Role.EngineSpeed ? by : 5000 + (10 * (i % 2));
             Record(aligner, i * 0.01, (0, kpa), (1, rpm));
         }
+        aligner.Complete();
         return frames;
     }
 
@@ -57,6 +58,7 @@ public sealed class FrameAlignerTests
             if (written) Record(aligner, i * 0.04, (0, 400 + i), (1, 90 + (i / 5)));
             else Record(aligner, i * 0.04, (0, 400 + i));
         }
+        aligner.Complete();
         double[] values = [.. frames.Of(Role.OilTemperature)];
         Assert.Equal(isRepeated ? 23 : 0, values.Skip(900).Take(25).Count(double.IsNaN));
         Assert.DoesNotContain(double.NaN, values.Take(900));
@@ -72,6 +74,7 @@ public sealed class FrameAlignerTests
             if (i % 3 == 2) Record(aligner, i * 0.02, (0, 400 + i), (1, 0.7371));
             else Record(aligner, i * 0.02, (1, 0.7371));
         }
+        aligner.Complete();
         Assert.All(frames.Of(Role.LateralG), value => Assert.Equal(0.7371, value, 0.0));
     }
 
@@ -91,7 +94,7 @@ public sealed class FrameAlignerTests
         double[] values = new double[channels.Length];
         for (int row = 0; row < 20_000; row++)
         {
-            at += random.Next(1000) switch { 0 => -2_000_000_000, 1 => 90_000_000_000, < 10 => random.Next(-5_000_000, 400_000_000), < 200 => 0, _ => 10_000_000 };
+            at += row < 2 ? 0 : random.Next(1000) switch { 0 => -2_000_000_000, 1 => 90_000_000_000, < 10 => random.Next(-5_000_000, 400_000_000), < 200 => 0, _ => 10_000_000 };
             for (int i = 0; i < values.Length; i++)
             {
                 if (random.Next(20) == 0) values[i] = BitConverter.Int64BitsToDouble(IRowSink.AbsentBits);
@@ -103,11 +106,96 @@ public sealed class FrameAlignerTests
                 if (BitConverter.DoubleToInt64Bits(values[i]) != IRowSink.AbsentBits) single.Add(new LogTime(at), i, values[i]);
             single.EndRecord(new LogTime(at));
         }
+        whole.Complete();
+        single.Complete();
         Assert.True(frames.All.Count > 1000);
         Assert.Equal(expected.All, frames.All);
         Assert.Equal((single.DroppedBehind, single.DroppedLeaps, single.Frames), (whole.DroppedBehind, whole.DroppedLeaps, whole.Frames));
         foreach (Role role in (Role[])[Role.OilPressure, Role.EngineSpeed, Role.LateralG, Role.Beacon])
             Assert.Equal((single.Samples(role), single.IntervalS(role), single.GapS(role)), (whole.Samples(role), whole.IntervalS(role), whole.GapS(role)));
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(700_000)]
+    public void Records_of_one_tick_give_the_same_frames_in_any_order(int apartNs)
+    {
+        // Three messages at 50, 50 and 5 Hz, sent at once or one after the other.
+        FrameList inOrder = Ticks([0, 1, 2]);
+        Assert.Equal(200, inOrder.All.Count);
+        Assert.All(inOrder.All, frame => Assert.Equal(frame.PressureKpa + 5000, frame.SpeedRpm));
+        Assert.All(inOrder.All, frame => Assert.Equal(frame.IsFresh(Role.OilTemperature), frame.PressureKpa % 10 == 0));
+        foreach (int[] order in (int[][])[[0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]])
+        {
+            FrameList frames = Ticks(order);
+            Assert.Equal(inOrder.All.Select(frame => (frame.PressureKpa, frame.SpeedRpm, frame.OilTemperatureC, frame.Fresh)),
+                frames.All.Select(frame => (frame.PressureKpa, frame.SpeedRpm, frame.OilTemperatureC, frame.Fresh)));
+            if (apartNs == 0) Assert.Equal(inOrder.All, frames.All);
+        }
+
+        FrameList Ticks(int[] order)
+        {
+            (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed, Role.OilTemperature);
+            for (int i = 0; i < 200; i++)
+            {
+                long at = i * 20_000_000L;
+                foreach (int channel in order)
+                {
+                    if (channel == 2 && i % 10 != 0) continue;
+                    aligner.Add(new LogTime(at), channel, channel switch { 0 => i, 1 => 5000 + i, _ => 90 + (i / 10) });
+                    aligner.EndRecord(new LogTime(at));
+                    at += apartNs;
+                }
+            }
+            aligner.Complete();
+            return frames;
+        }
+    }
+
+    [Fact]
+    public void A_frame_is_of_the_last_instant_that_it_has_a_reading_of()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        Record(aligner, 1, (0, 400));
+        Record(aligner, 1.0015, (1, 5000));
+        Record(aligner, 1.0025, (1, 6000));              // beyond the tick: the next frame's
+        Record(aligner, 1.1, (0, 410));
+        aligner.Complete();
+
+        Assert.Equal([1.0015, 1.1], frames.TimesS);
+        Assert.Equal([5000, 6000], frames.Of(Role.EngineSpeed));
+    }
+
+    [Fact]
+    public void A_frame_waits_for_no_more_than_the_first_stamp_beyond_its_tick_wanted_or_not()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        Record(aligner, 1, (0, 400));
+        aligner.Passed(At(1.002));
+        Assert.Empty(frames.All);
+        aligner.Passed(At(1.0021));
+        Assert.Equal([1.0], frames.TimesS);
+        Record(aligner, 1.05, (0, 410));
+        Record(aligner, 1.05, (1, 5000));
+        Record(aligner, 1.06, (1, 5100));
+        Assert.Equal([1.0, 1.05], frames.TimesS);
+        Assert.Equal([double.NaN, 5000], frames.Of(Role.EngineSpeed));
+    }
+
+    [Fact]
+    public void The_row_of_a_table_makes_its_frame_at_once_and_the_last_frame_of_a_log_comes_out()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
+        for (int i = 0; i < 60; i++) Record(aligner, i * 0.1, (0, 400), (1, 5000));
+        Assert.Equal(60, frames.All.Count);
+        Record(aligner, 6.0, (0, 410));
+        Record(aligner, 6.0, (1, 5000));                 // from here on records share a tick
+        Record(aligner, 6.1, (0, 420));
+        Assert.Equal(61, frames.All.Count);
+        aligner.Complete();
+        Assert.Equal(420, frames.All[^1].PressureKpa);
+        aligner.Complete();
+        Assert.Equal(62, frames.All.Count);
     }
 
     [Fact]
@@ -119,6 +207,7 @@ public sealed class FrameAlignerTests
             if (i % 2 == 0) Record(aligner, i * 0.05, (0, 400 + i), (1, 5000));
             else Record(aligner, i * 0.05, (1, 5000));
         }
+        aligner.Complete();
 
         Assert.Equal([0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0], frames.TimesS);
         Assert.Equal([400, 402, 404, 406, 408, 410, 412, 414, 416, 418, 420], frames.Of(Role.OilPressure));
@@ -132,6 +221,7 @@ public sealed class FrameAlignerTests
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.LateralG, Role.Lap);
         Record(aligner, 0, (0, 400), (1, 0), (2, 1));
         for (int i = 1; i <= 4; i++) Record(aligner, i * 0.025, i == 4 ? [(0, 400), (1, i), (2, i)] : [(1, i), (2, i)]);
+        aligner.Complete();
 
         Assert.Equal((1 + 2 + 3 + 4) / 4.0, frames.All[1].LateralG);
         Assert.Equal(4, frames.All[1][Role.Lap]);            // a lap number and a half is no lap number
@@ -150,6 +240,7 @@ public sealed class FrameAlignerTests
         for (int i = 0; i < 1000; i++) Record(aligner, i / hz, (0, 400 + (i % readings)));
 
         // The first step says how fast the channel is; by the second frame that is known.
+        aligner.Complete();
         Assert.Equal(readings / hz, frames.All[^1].At.SecondsSince(frames.All[^2].At), 1e-9);
         Assert.InRange(frames.All[^1].PressureKpa, 400 + ((readings - 1) / 2.0) - 1e-9, 400 + ((readings - 1) / 2.0) + 1e-9);
         Assert.InRange(frames.All.Count, (1000 / readings) - 1, (1000 / readings) + 2);
@@ -187,6 +278,7 @@ public sealed class FrameAlignerTests
     {
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.Beacon);
         for (int i = 0; i < 200; i++) Record(aligner, i * 0.01, (0, 400 + (i % 3)), (1, i == 102 ? 1 : 0));
+        aligner.Complete();
 
         Assert.Single(frames.Of(Role.Beacon), value => value == 1);
     }
@@ -205,6 +297,7 @@ public sealed class FrameAlignerTests
         // Every role ticks at 50 Hz in records of its own; only those of the pace role make frames.
         for (int i = 0; i < 50 * roles.Length; i++)
             Record(aligner, i * 0.02 / roles.Length, (i % roles.Length, 1 + i));
+        aligner.Complete();
 
         Assert.Equal(50, frames.All.Count);
         Assert.All(frames.All, frame => Assert.True(frame.IsFresh(pace)));
@@ -231,6 +324,7 @@ public sealed class FrameAlignerTests
             if (ticks) lastS = at;
             Record(aligner, at, ticks ? [(0, 400), (1, 7)] : [(0, 400)]);
         }
+        aligner.Complete();
 
         double lastHeld = frames.All.Last(frame => double.IsFinite(frame[role])).At.Seconds;
         Assert.InRange(lastHeld - lastS, staleS - 0.05 - 1e-6, staleS + 1e-6);
@@ -243,6 +337,7 @@ public sealed class FrameAlignerTests
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.Lap);
         Record(aligner, 0, (0, 400), (1, 3));
         for (int i = 1; i < 4000; i++) Record(aligner, i * 0.05, (0, 400));
+        aligner.Complete();
 
         Assert.All(frames.All, frame => Assert.Equal(3, frame[Role.Lap]));
         Assert.Equal(0, aligner.GapS(Role.Lap));
@@ -254,6 +349,7 @@ public sealed class FrameAlignerTests
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
         for (int i = 0; i < 60; i++)
             Record(aligner, i * 0.05, i < 20 ? [(0, 400), (1, 5000)] : [(1, 5000)]);
+        aligner.Complete();
 
         EngineFrame[] silent = [.. frames.All.Where(frame => frame.At.Seconds > 0.96)];
         Assert.All(silent, frame => Assert.True(double.IsNaN(frame.PressureKpa)));
@@ -268,6 +364,7 @@ public sealed class FrameAlignerTests
     {
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.EngineSpeed);
         for (int i = 0; i < 100; i++) Record(aligner, i * 0.05, (1, 5000));
+        aligner.Complete();
 
         Assert.InRange(frames.All.Count, 45, 50);
         Assert.All(frames.All, frame => Assert.True(double.IsNaN(frame.PressureKpa)));
@@ -283,6 +380,7 @@ public sealed class FrameAlignerTests
         Record(aligner, 0.80, (1, 6000));                        // 0.2 s behind: within disorder_s
         Record(aligner, 0.70, (1, 9000));                        // 0.3 s behind: dropped
         Record(aligner, 1.05, (0, 410));
+        aligner.Complete();
 
         Assert.Equal(1, aligner.DroppedBehind);
         Assert.Equal([1.00, 1.05], frames.TimesS);
@@ -300,6 +398,7 @@ public sealed class FrameAlignerTests
             at += random.Next(20) switch { 0 => -0.5 * random.NextDouble(), 1 => 3 * random.NextDouble(), 2 => 0, _ => 0.05 * random.NextDouble() };
             Record(aligner, at, random.Next(3) == 0 ? [(0, 400)] : [(0, 400), (1, 5000)]);
         }
+        aligner.Complete();
 
         Assert.All(frames.All.Skip(1).Zip(frames.All), pair => Assert.True(pair.First.At > pair.Second.At));
     }
@@ -313,6 +412,7 @@ public sealed class FrameAlignerTests
             if (i == 100) Record(aligner, 1_000_000, (0, 1), (1, 2));
             Record(aligner, i * 0.05, (0, 400), (1, 5000));
         }
+        aligner.Complete();
 
         Assert.Equal(200, frames.All.Count);
         Assert.Equal(199 * 0.05, frames.All[^1].At.Seconds, 9);
@@ -328,6 +428,7 @@ public sealed class FrameAlignerTests
         for (int i = 0; i < 100; i++) Record(aligner, 600 + (i * 0.05), (0, 410), (1, 5100));
 
         // The first record after the pause is what the second one confirms.
+        aligner.Complete();
         Assert.Equal(199, frames.All.Count);
         Assert.Equal(600.05, frames.All[100].At.Seconds, 9);
         Assert.Equal(410, frames.All[100].PressureKpa);
@@ -345,6 +446,7 @@ public sealed class FrameAlignerTests
         Record(aligner, 0.05, (0, 400), (1, none));
         Record(aligner, 0.10, (0, 400));
         Record(aligner, 0.15, (0, none), (1, 5200));
+        aligner.Complete();
 
         Assert.Equal([5000, double.NaN, double.NaN, 5200], frames.Of(Role.EngineSpeed));
         Assert.Equal([400, 400, 400, double.NaN], frames.Of(Role.OilPressure));
@@ -367,6 +469,7 @@ public sealed class FrameAlignerTests
         aligner.Add(Zero, 0, 999);             // a channel that nobody chose
         aligner.Add(Zero, 4000, 999);
         aligner.EndRecord(Zero);
+        aligner.Complete();
 
         Assert.Equal(413.68543759, frames.All[0].PressureKpa, 8);
         Assert.Equal(100, frames.All[0].OilTemperatureC, 9);
@@ -380,6 +483,7 @@ public sealed class FrameAlignerTests
         Record(aligner, 0.05, (0, 400));
         Record(aligner, 0.07, (1, 5000));
         Record(aligner, 0.10, (0, 400));
+        aligner.Complete();
 
         Assert.Equal([true, false, true], frames.All.Select(frame => frame.IsFresh(Role.EngineSpeed)));
     }
@@ -393,6 +497,7 @@ public sealed class FrameAlignerTests
             double at = (i * 0.05) + (i > 1990 ? 20 : 0);
             Record(aligner, at, i % 5 == 0 ? [(0, 400), (1, 5000)] : [(0, 400)]);
         }
+        aligner.Complete();
 
         Assert.Equal(0.05, aligner.IntervalS(Role.OilPressure), 0.003);
         Assert.Equal(0.25, aligner.IntervalS(Role.EngineSpeed), 0.015);
@@ -406,6 +511,7 @@ public sealed class FrameAlignerTests
         Record(aligner, 0, (0, 400));
         aligner.DataLost(At(0.01));
         aligner.DataLost(At(0.02));
+        aligner.Complete();
         Assert.Equal(2, aligner.LostNotices);
     }
 
@@ -415,6 +521,7 @@ public sealed class FrameAlignerTests
         (FrameAligner aligner, FrameList frames) = Make();
         Record(aligner, 0, (0, 400));
         Record(aligner, 10, (5, 400));
+        aligner.Complete();
         Assert.Empty(frames.All);
     }
 
@@ -463,7 +570,9 @@ public sealed class FrameAlignerTests
             var frames = new FrameList();
             ILogReader reader = AtOnce.Wait(LogFile.OpenAsync(new LogSource("a.csv", () => new ChunkedStream(bytes, pieceSizes))));
             ChannelPlan plan = RoleFinder.Find(reader.Channels, CarSettings.None, _ => null);
-            AtOnce.Wait(reader.ReadAsync([.. plan.Choices.Select(choice => choice.Channel.Index)], new FrameAligner(plan, AlignOptions.Default, frames)));
+            var aligner = new FrameAligner(plan, AlignOptions.Default, frames);
+            AtOnce.Wait(reader.ReadAsync([.. plan.Choices.Select(choice => choice.Channel.Index)], aligner));
+            aligner.Complete();
             return frames;
         }
     }

@@ -7,7 +7,10 @@ namespace OilWatch.Tests.Pressure;
 
 public sealed class ExpectedPressureTests
 {
-    private static ExpectedPressure Live() => new(PressureModelOptions.Default, TestEngine.RatioAt, wholeRun: null, learn: true);
+    // danger_kpa_per_1000_rpm and danger_above_rpm.
+    private static readonly DangerLine Danger = new(20, 3500);
+
+    private static ExpectedPressure Live() => new(PressureModelOptions.Default, TestEngine.RatioAt, wholeRun: null, learn: true, Danger);
 
     private static List<EngineFrame> Judged(ExpectedPressure expected, IEnumerable<EngineFrame> frames)
     {
@@ -81,6 +84,33 @@ public sealed class ExpectedPressureTests
         // The plateau of the curve, 420 + 6 n: within its own uncertainty of about 2 %.
         HealthIndex plateau = Assert.Single(expected.Indices(), index => index.Key is "oil_pressure_plateau_kpa");
         Assert.Equal(460, plateau.Value, 12.0);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void An_engine_that_shows_too_little_for_its_bearings_all_the_time_is_judged_by_the_rule_of_thumb(bool live)
+    {
+        // A fifth of its pressure: 92 kPa at 6700 rpm, where 20 kPa for each 1000 rpm are 134.
+        var engine = new TestEngine { Share = (_, _, _) => 0.2, NoiseKpa = 2, LoggedTemperatureC = _ => 95, LengthS = 200 };
+        ExpectedPressure expected = live ? Live() : new ExpectedPressure(PressureModelOptions.Default, TestEngine.RatioAt, engine.Fit()!, learn: false, Danger);
+        List<EngineFrame> judged = [.. Judged(expected, engine.Frames()).Where(frame => frame.At.Seconds > 60 && frame.CanJudgePressure)];
+        Assert.NotNull(expected.Model);
+        Assert.All(judged, frame => Assert.Equal(frame.DisbelievedKpa, frame.PressureKpa, 25.0));
+        Assert.All(judged.Where(frame => frame.SpeedRpm > 6300), frame => Assert.Equal(300, frame.ExpectedKpa, 10.0));
+        Assert.Equal(("rule-of-thumb", "low"), (expected.Summary.Origin, expected.Summary.Confidence));
+        Assert.Contains("below 20 kPa for each 1000 rpm", Assert.Single(expected.Summary.Notes), StringComparison.Ordinal);
+        Assert.Equal(300, expected.Curve(1)[^1].PressureKpa, 1.0);
+    }
+
+    [Fact]
+    public void A_healthy_engine_of_little_pressure_by_design_is_judged_by_its_own_curve()
+    {
+        // 200 kPa at speed, oil at 140 °C in the end.
+        var engine = new TestEngine { Curve = new PressureCurve(60, 0.6, 5, 160, 6, 20), NoiseKpa = 3, LoggedTemperatureC = t => 140 - (60 * Math.Exp(-t / 60)) };
+        var expected = new ExpectedPressure(PressureModelOptions.Default, TestEngine.RatioAt, engine.Fit(), learn: false, Danger);
+        Assert.All(Judged(expected, engine.Frames()), frame => Assert.True(double.IsNaN(frame.DisbelievedKpa)));
+        Assert.Equal("this-run", expected.Summary.Origin);
     }
 
     [Fact]

@@ -34,6 +34,9 @@ internal sealed class CanRun(string file, CanDecoder decoder, IReadingSink sink)
     /// <summary>Backward steps so far.</summary>
     public long TimeWentBack { get; private set; }
 
+    /// <summary>The stamp at which the sink last heard that time goes on, ns.</summary>
+    public long ToldNs { get; private set; } = long.MinValue / 2;
+
     /// <summary>The instant last seen; the log's zero before any.</summary>
     public LogTime Now => new(_lastNs - _zeroNs);
 
@@ -62,10 +65,16 @@ internal sealed class CanRun(string file, CanDecoder decoder, IReadingSink sink)
     {
         Count(CanLineKind.Frame);
         int plan = Decoder.Find(frame.Id);
-        if (plan < 0) return;
-        ulong only = Decoder.InterfaceOf(plan);
-        if (only == 0 || only == interfaceKey)
-            Decoder.Decode(plan, at, SignalLayout.FirstEight(frame.Data), frame.Data.Length, frame.Data, Lines, Sink);
+        ulong only = plan < 0 ? 0 : Decoder.InterfaceOf(plan);
+        if (plan < 0 || (only != 0 && only != interfaceKey))
+        {
+            if (_lastNs - ToldNs <= IReadingSink.TickNanoseconds) return;
+            ToldNs = _lastNs;
+            Sink.Passed(at);
+            return;
+        }
+        ToldNs = _lastNs;
+        Decoder.Decode(plan, at, SignalLayout.FirstEight(frame.Data), frame.Data.Length, frame.Data, Lines, Sink);
     }
 
     /// <summary>An error frame.</summary>
@@ -102,8 +111,10 @@ internal sealed class CanRun(string file, CanDecoder decoder, IReadingSink sink)
     /// <param name="backwards">Backward steps among them.</param>
     /// <param name="lastNs">The last stamp.</param>
     /// <param name="latestNs">The largest stamp.</param>
-    public void AddFrames(long frames, long backwards, long lastNs, long latestNs)
+    /// <param name="toldNs">The stamp at which the sink last heard that time goes on.</param>
+    public void AddFrames(long frames, long backwards, long lastNs, long latestNs, long toldNs)
     {
+        ToldNs = toldNs;
         Lines += frames;
         _counts[(int)CanLineKind.Frame] += frames;
         TimeWentBack += backwards;

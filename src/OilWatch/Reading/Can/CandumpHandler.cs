@@ -74,7 +74,7 @@ internal sealed unsafe class CandumpHandler(CanRun run, bool quick = true) : Can
         if (!quick || !BitConverter.IsLittleEndian || !run.TryClock(out long zeroNs, out long lastNs, out long latestNs)) return 0;
         CanDecoder decoder = run.Decoder;
         IReadingSink sink = run.Sink;
-        long linesBefore = run.Lines, frames = 0, backwards = 0;
+        long linesBefore = run.Lines, frames = 0, backwards = 0, toldNs = run.ToldNs;
         int used;
         fixed (byte* first = bytes)
         {
@@ -106,14 +106,20 @@ internal sealed unsafe class CandumpHandler(CanRun run, bool quick = true) : Can
                 line = at + 1;
 
                 int plan = decoder.Find(id);
-                if (plan < 0) continue;
-                ulong only = decoder.InterfaceOf(plan);
-                if (only != 0 && only != (name & ((1UL << nameBits) - 1))) continue;
+                ulong only = plan < 0 ? 0 : decoder.InterfaceOf(plan);
+                if (plan < 0 || (only != 0 && only != (name & ((1UL << nameBits) - 1))))
+                {
+                    if (ns - toldNs <= IReadingSink.TickNanoseconds) continue;
+                    toldNs = ns;
+                    sink.Passed(new LogTime(ns - zeroNs));
+                    continue;
+                }
+                toldNs = ns;
                 decoder.Decode(plan, new LogTime(ns - zeroNs), data, digits >> 1, default, linesBefore + frames, sink);
             }
             used = (int)(line - first);
         }
-        run.AddFrames(frames, backwards, lastNs, latestNs);
+        run.AddFrames(frames, backwards, lastNs, latestNs, toldNs);
         return used;
     }
 

@@ -94,6 +94,9 @@ internal static class CanBench
 
         public IReadOnlyList<string> Lines => _lines;
 
+        /// <summary>Instants at which nothing was wanted.</summary>
+        public List<long> Passes { get; } = [];
+
         public Dictionary<string, List<double>> Values { get; } = new(StringComparer.Ordinal);
 
         public ReadingReport Report { get; set; } = new();
@@ -107,6 +110,8 @@ internal static class CanBench
         }
 
         public void EndRecord(LogTime at) => _lines.Add(string.Create(CultureInfo.InvariantCulture, $"{at.Nanoseconds} end"));
+
+        public void Passed(LogTime at) => Passes.Add(at.Nanoseconds);
 
         public void DataLost(LogTime at) => _lines.Add(string.Create(CultureInfo.InvariantCulture, $"{at.Nanoseconds} lost"));
 

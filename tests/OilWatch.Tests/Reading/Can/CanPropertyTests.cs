@@ -203,7 +203,7 @@ public class CanPropertyTests
     private static string Tell(Heard heard, ReadingReport report)
     {
         string classes = string.Join(", ", report.Classes.Where(one => one.Count > 0).Select(one => FormattableString.Invariant($"{one.Count} {one.Name}")));
-        return string.Join('\n', [.. heard.Lines, .. report.Problems.Select(problem => problem.ToString()),
+        return string.Join('\n', [.. heard.Lines, string.Join(' ', heard.Passes), .. report.Problems.Select(problem => problem.ToString()),
             FormattableString.Invariant($"{report.Bytes} bytes, {report.Lines} lines, {classes}; {report.First} {report.Last} {report.TimeWentBack} {report.ProblemCount}")]);
     }
 
