@@ -162,9 +162,9 @@ internal static class CauseRules
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
-            Must(s => IsValves(s) || IsOpenSince(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
+            Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => IsOpenSince(s) ? true : IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
                 ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
                 : IsValves(s)
                 ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
@@ -277,10 +277,10 @@ internal static class CauseRules
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
-    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
+    private static bool IsValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
-    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
+    private static bool IsCertainlyValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
 
     /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
     private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
