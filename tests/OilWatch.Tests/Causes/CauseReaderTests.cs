@@ -94,9 +94,9 @@ public sealed class CauseReaderTests
     [InlineData(3, 3, 3.4, 0, false)]       // shallow and long, here and there: a curve that fits badly
     [InlineData(3, 3, 1.2, 0, true)]
     [InlineData(4, 4, 2.4, 2, true)]        // at the same corner on other laps
-    public void Advisories_alone_name_a_pickup_only_where_they_are_brief_or_come_again(int drops, double dropS, double loadedS, int repeats, bool named)
+    public void Advisories_alone_name_a_pickup_only_where_they_are_brief_or_come_again(int drops, double belowS, double loadedS, int repeats, bool named)
     {
-        CauseReading reading = Read(LeftHand with { Drops = drops, Grave = 0, DropS = dropS, LoadedS = loadedS, Repeats = repeats });
+        CauseReading reading = Read(LeftHand with { Drops = drops, Grave = 0, DropS = belowS, LoadedS = loadedS, Repeats = repeats });
         Assert.Equal(named ? CauseOutcome.Named : CauseOutcome.CannotTell, reading.Outcome);
     }
 
