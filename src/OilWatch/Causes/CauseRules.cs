@@ -140,7 +140,7 @@ internal static class CauseRules
         new(Cause.PickupBroken,
         [
             Must(s => s.FallRatio >= FellRatio - 0.01 || TakesFromTop(s), FellFor),
-            Must(s => !Lingers(s) && (TakesFromTop(s) || !CameSlowly(s)), s => TakesFromTop(s)
+            Must(s => !Lingers(s) && (TakesFromTop(s) || !CameSlowly(s) || s.Kind.FrothEvidence <= FrothUnlikely), s => TakesFromTop(s)
                 ? Invariant($"it came within seconds at {s.Course.FromS:F0} s, and takes {Percent(s.Course.TopFall)} near the top of the speeds driven and {Percent(Math.Max(s.Course.LowFall, 0))} at low ones: pressure falls as the engine turns faster, as where a pickup draws air above a flow") : ""),
             Must(s => s.LongestS >= LastsS / 2 || TakesFromTop(s), s => s.LongestS < LastsS / 2 ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s), s => TakesFromTop(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing
