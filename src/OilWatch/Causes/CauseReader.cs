@@ -171,8 +171,10 @@ internal static class CauseReader
             ("speed_power_before", s.Before.SpeedPower, ""), ("half_gap_before", s.Before.HalfLoadGap, ""), ("half_gap_after", s.After.HalfLoadGap, ""), ("grave", s.Grave, ""), ("measured_fall", s.MeasuredFall, ""),
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
+            ("came_at", s.Course.FromS, "s"), ("came_in", s.Course.TookS, "s"), ("sudden_evidence", s.Course.SuddenEvidence, ""), ("came_sigma", s.Course.Sigma, ""), ("fall_low", s.Course.LowFall, ""), ("fall_top", s.Course.TopFall, ""),
+            ("lately_before", s.Before.LatelyCorrelation, ""), ("lately_after", s.After.LatelyCorrelation, ""), ("lost_by_lately", s.After.LostByLately, ""), ("repeats", s.Repeats, ""),
             ("valve_evidence", s.Kind.ValveEvidence, ""), ("hole_evidence", s.Kind.HoleEvidence, ""), ("froth_evidence", s.Kind.FrothEvidence, ""), ("thin_evidence", s.Kind.ThinEvidence, ""), ("relief_after", s.Kind.Relief, ""), ("delivery_after", s.Kind.Delivery, ""),
-            ("reference_ramp", s.Level.Change.Ramp, ""), ("reference_relief", s.Level.Change.Relief, ""), ("reference_relief_sigma", s.Level.Change.ReliefSigma, ""), ("reference_relief_evidence", s.Level.Change.Evidence, ""),
+            ("reference_ramp", s.Level.Change.Ramp, ""), ("reference_relief", s.Level.Change.Relief, ""), ("reference_relief_sigma", s.Level.Change.ReliefSigma, ""), ("reference_relief_evidence", s.Level.Change.Evidence, ""), ("reference_hole_evidence", s.Level.Change.HoleEvidence, ""), ("reference_hole_ramp", s.Level.Change.HoleRamp, ""),
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];
     }

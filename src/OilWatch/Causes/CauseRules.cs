@@ -74,6 +74,20 @@ internal static class CauseRules
     private const double ValveLost = 0.93;
     private const double ValveKnown = 0.89;          // with two standard errors at most it is above a worn engine's: those come out at 0.93 and less
     private const double ValveChanged = 5;           // logarithm of a likelihood ratio
+    private const double KeptRamp = 0.9;             // of the reference's: neither thin oil nor wear leaves as much
+    private const double OpensAtLess = 0.85;
+    private const double OpenSinceSure = 20;         // logarithm of a likelihood ratio
+    private const double SuddenlySure = 20;          // the same: parts that break or stick reach 30 and more, air that builds stays under 5
+    private const double SlowlySure = -3;
+    private const double ChangeSure = 8;             // standard errors
+    private const double LatelyDecides = -0.5;       // correlation: what a pickup draws goes with the speed of the moment
+    private const double LostByLately = 0.08;        // of healthy for each 1000 rpm
+    private const double FallsPower = -0.4;          // power of engine speed: what no valve, pump or thinner oil makes
+    private const double RosePower = -0.1;
+    private const double TopOnly = 0.25;
+    private const double SuddenTopFall = 0.15;
+    private const double LingeringFall = 0.40;
+    private const double BriefS = 2.0;               // what an uncovered pickup takes only a little of, it takes for a moment: longer and shallow is a curve that fits badly
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
     /// <summary>The rules, in the order in which equals are named.</summary>
@@ -83,7 +97,8 @@ internal static class CauseRules
         [
             Must(s => s.Drops > 0 && 1 - s.Unloaded >= MostlyLoaded, s => s.Drops == 1 ? "it came under sustained load" : Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
             Must(s => s.LoadedS <= ComesBackS, s => s.Drops == 1 ? Invariant($"pressure came back after {s.LoadedS:F1} s") : Invariant($"pressure came back, after {s.LoadedS:F1} s (median)")),
-            Must(s => s.FallRatio < FellRatio, null),
+            Must(s => s.FallRatio < FellRatio && !TakesFromTop(s) && !(s.After.IdleRatio < IdleSurelyLost), null),
+            Must(s => s.Grave > 0 || s.Repeats > 0 || (s.Drops > 1 && s.LoadedS <= BriefS), null),
             Must(s => s.DoubtfulShare < SensorShare && !FaultsOutweigh(s), null),
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
@@ -104,12 +119,15 @@ internal static class CauseRules
                 s => !IsUnsteady(s) && !StraysAndFlutters(s) ? "" : HasParts(s)
                     ? Invariant($"pressure became unsteady at {Since(s):F0} s without load: it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}")
                     : Invariant($"pressure strays by {Percent(s.After.Scatter)} at equal speed without load")),
-            Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind), s => Known(s.After.LoadGap, true) is null
-                ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
+            Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind) || Lingers(s), s => Known(s.After.LoadGap, true) is null
+                ? "no load explains it" : Math.Abs(s.After.LoadGap) > LoadBlind ? "" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
+            Must(s => Lingers(s) ? s.FallRatio < LingeringFall : s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
             Must(s => Flutters(s) || StraysAndFlutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm)), null),
             Must(s => s.Drops > 0 || Flutters(s) || StraysAndFlutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
+            Must(s => Lingers(s) || !(TakesFromTop(s) || FallsWithSpeed(s)), s => Lingers(s)
+                ? Invariant($"at equal engine speed it loses {Percent(s.After.LostByLately)} more for each 1000 rpm that the engine turned faster in the seconds before: air that was whipped in leaves the oil slowly") : ""),
+            Must(s => s.Drops > 0 || !IsBelowPractice(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
             Must(s => !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
@@ -121,29 +139,32 @@ internal static class CauseRules
         ]),
         new(Cause.PickupBroken,
         [
-            Must(s => s.FallRatio >= FellRatio - 0.01, FellFor),
-            Must(s => s.LongestS >= LastsS / 2, s => Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s), s => !LoadCounts(s) && s.After.Ratio > NextToNothing
+            Must(s => s.FallRatio >= FellRatio - 0.01 || TakesFromTop(s), FellFor),
+            Must(s => !Lingers(s) && (TakesFromTop(s) || !CameSlowly(s) || s.Kind.FrothEvidence <= FrothUnlikely), s => TakesFromTop(s)
+                ? Invariant($"it came within seconds at {s.Course.FromS:F0} s, and takes {Percent(s.Course.TopFall)} near the top of the speeds driven and {Percent(Math.Max(s.Course.LowFall, 0))} at low ones: pressure falls as the engine turns faster, as where a pickup draws air above a flow") : ""),
+            Must(s => s.LongestS >= LastsS / 2 || TakesFromTop(s), s => s.LongestS < LastsS / 2 ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s), s => TakesFromTop(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing
                 ? Invariant($"since then it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}, without load too: air reaches the pump, and froth would take more at high speed and less in all")
                 : !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare, null),
-            Must(s => !IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s)), null),
+            Must(s => TakesFromTop(s) || (!IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s))), null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
         ]),
         new(Cause.ReliefValve,
         [
-            Must(s => s.FallRatio >= FellFarRatio, FellFor),
-            Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => s.FallRatio >= FellFarRatio || IsOpenSince(s), s => IsOpenSince(s) ? OpenSince(s) : FellFor(s)),
+            Must(s => Lasts(s) || IsOpenSince(s), s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)), null),
             Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
                 ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
                 : IsValves(s)
                 ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
@@ -155,7 +176,7 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !StraysLikeAir(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
-            Must(s => !IsFroths(s), null),
+            Must(s => !IsFroths(s) && !TakesFromTop(s) && !Lingers(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
@@ -186,13 +207,13 @@ internal static class CauseRules
         ]),
         new(Cause.ThinOil,
         [
-            Must(s => IsLow(s), LowerThan),
+            Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsOld(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
-            Must(s => IsLow(s), LowerThan),
+            Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsLower(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
@@ -202,6 +223,29 @@ internal static class CauseRules
     public static bool IsLow(Signature s) =>
         double.IsNaN(s.Level.Change.Evidence)
         ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio;
+
+    /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
+    private static bool IsOpenSince(Signature s) => !s.Fell && (SticksOpen(s.Level.Change)
+        || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess, Ramp: >= KeptRamp } && !(s.Level.Change.HoleEvidence > 0)));
+
+    /// <summary>True when the reference shows a relief valve that sticks partly open.</summary>
+    private static bool SticksOpen(EngineChange change) => change is { HoleEvidence: >= OpenSinceSure, HoleRamp: >= KeptRamp };
+
+    /// <summary>True when what took pressure came within seconds.</summary>
+    private static bool CameSuddenly(Signature s) => s.Course.SuddenEvidence >= SuddenlySure && s.Course.Sigma >= ChangeSure;
+
+    /// <summary>True when it built up over a minute or more.</summary>
+    private static bool CameSlowly(Signature s) => s.Course.SuddenEvidence <= SlowlySure && s.Course.TookS >= ChangeCourse.SlowS && s.Course.Sigma >= ChangeSure;
+
+    /// <summary>True when pressure is lower the faster the engine turned in the last seconds, at equal speed now: air that was whipped in stays in the oil, and nothing else does.</summary>
+    private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);
+
+    /// <summary>True when pressure falls as the engine turns faster, and did not before.</summary>
+    private static bool FallsWithSpeed(Signature s) => HasParts(s) && s.After.SpeedPower <= FallsPower && s.Before.SpeedPower >= RosePower;
+
+    /// <summary>True when pressure was suddenly taken from the highest speeds and hardly from low ones.</summary>
+    private static bool TakesFromTop(Signature s) => CameSuddenly(s) && FallsWithSpeed(s) && !Lingers(s) && !(s.After.IdleRatio < IdleSurelyLost)
+        && s.Course.TopFall >= SuddenTopFall && s.Course.TopFall - s.Course.LowFall >= TopOnly;
 
     /// <summary>True when the level is below the rule of thumb and there is no reference to say what is usual.</summary>
     public static bool IsBelowPractice(Signature s) => double.IsNaN(s.Level.LowRatio) && s.Level.PerThousandRpmKpa < PracticeKpa;
@@ -233,10 +277,10 @@ internal static class CauseRules
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
-    private static bool IsValves(Signature s) => s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
+    private static bool IsValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
-    private static bool IsCertainlyValves(Signature s) => s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
+    private static bool IsCertainlyValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
 
     /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
     private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
@@ -278,10 +322,10 @@ internal static class CauseRules
         double valve = Math.Max(kind.ValveEvidence, kind.HoleEvidence);
         var left = ImmutableArray.CreateBuilder<Cause>();
         if (s.Unloaded < 1 && s.LoadedS <= ComesBackS) left.Add(Cause.PickupUncovered);
-        left.Add(Cause.PickupBroken);
+        if (!Lingers(s)) left.Add(Cause.PickupBroken);
         if (valve < KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
-        if (valve > -KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
-        if (kind.FrothEvidence > FrothLikely) left.Add(Cause.AirInOil);
+        if (valve > -KindSure && !FallsWithSpeed(s) && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
+        if (kind.FrothEvidence > FrothLikely || Lingers(s)) left.Add(Cause.AirInOil);
         if (kind.ThinEvidence > -HoleUnlikely) left.AddRange(Cause.ThinOil, Cause.Wear);
         return left.ToImmutable();
     }
@@ -332,6 +376,10 @@ internal static class CauseRules
 
     private static string LowerThan(Signature s) =>
         Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
+
+    private static string OpenSince(Signature s) => SticksOpen(s.Level.Change)
+        ? Invariant($"against {s.Level.ReferenceName} pressure is lower from low speed on as with a relief valve that sticks partly open, at all speeds and oil temperatures ({Percent(s.Level.LowRatio)} at 2000 rpm, {Percent(s.Level.TopRatio)} near the top); thinner oil, larger clearances or another opening pressure do not explain it")
+        : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and with it shut pressure is as it was ({Percent(s.Level.Change.Ramp)})");
 
     private static string Compared(EngineChange change) => Invariant(
         $"both runs together, at all speeds and oil temperatures, put the relief valve at {Percent(change.Relief)} of its old opening pressure (± {100 * change.ReliefSigma:F1}) and pressure with the valve shut at {Percent(change.Ramp)}");

@@ -65,10 +65,13 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan)
     {
         Signature run = Signature.Of(_tally, _drops, null);
+        double changedAtS = run.Fell ? run.FellAtS : double.IsNaN(run.UnsteadyAtS) ? run.FlutterAtS : run.UnsteadyAtS;
+        int changed = double.IsNaN(changedAtS) ? -1 : _tally.StretchOf(LogTime.FromSeconds(changedAtS));
         return CauseReader.Read(
             run with
             {
                 AsItRan = asItRan,
+                Course = ChangeCourse.Of(_tally, changed),
                 Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference),
                 Kind = run.Fell ? FallKind.At(map, run.FellAtS) : FallKind.Unknown,
             },

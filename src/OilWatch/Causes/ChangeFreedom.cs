@@ -19,6 +19,9 @@ internal readonly record struct ChangeFreedom(double UsualRamp, double Ramp, dou
     /// <summary>Another oil or other clearances.</summary>
     public static ChangeFreedom RampAlone { get; } = RampAndValve with { Relief = None };
 
+    /// <summary>Another oil or other clearances, and a relief valve that sticks partly open.</summary>
+    public static ChangeFreedom RampAndHole { get; } = RampAlone with { Orifice = 0.1 };
+
     /// <summary>A relief valve that fails in a run.</summary>
     public static ChangeFreedom ValveFails { get; } = new(0, Slight, 1, None, None);
 

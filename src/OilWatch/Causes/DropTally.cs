@@ -15,6 +15,7 @@ internal sealed class DropTally
     private readonly RunMedian _speeds = new(500, 20_000);
     private readonly List<(LogTime Start, LogTime End)> _faults = [];
     private readonly List<(LogTime Start, LogTime End)> _drops = [];
+    private readonly Dictionary<string, int> _laps = [];
     private readonly int[] _faultsOf = new int[Roles.Count];
 
     /// <summary>Drops that ended.</summary>
@@ -43,6 +44,9 @@ internal sealed class DropTally
 
     /// <summary>Drops at a fault of the sensor, or that came and went in one reading each.</summary>
     public int Doubtful { get; private set; }
+
+    /// <summary>Drops at a corner at which there had been one on an earlier lap.</summary>
+    public int Repeats { get; private set; }
 
     /// <summary>Drops that came and went in one reading each.</summary>
     public int Steps { get; private set; }
@@ -74,6 +78,11 @@ internal sealed class DropTally
         {
             _loadedS.Add(Math.Max(seconds, 0.05));
             if (alert.LoadBeforeS is { } before) _beforeS.Add(Math.Max(before, 0.02));
+        }
+        if (alert is { Corner: { } corner, Lap: { } lap })
+        {
+            if (_laps.TryGetValue(corner, out int first)) Repeats += first == lap ? 0 : 1;
+            else if (_laps.Count < Recent) _laps.Add(corner, lap);
         }
         if (shape.IsStep) Steps++;
         if (shape.IsStep || _faults.Exists(fault => Near(fault, (alert.Start, alert.End)))) Doubtful++;

@@ -11,6 +11,12 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
     /// <summary>Nothing known.</summary>
     public static EngineChange Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
 
+    /// <summary>Natural logarithm of how much likelier the readings are with a valve that sticks partly open than with one that opens at another pressure, or as it did.</summary>
+    public double HoleEvidence { get; init; } = double.NaN;
+
+    /// <summary>Gain of the ramp against the earlier run, were the valve partly open.</summary>
+    public double HoleRamp { get; init; } = double.NaN;
+
     /// <summary>Compares two runs.</summary>
     public static EngineChange Between(PressureMap earlier, PressureMap later)
     {
@@ -18,6 +24,11 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
         if (ChangeFit.Find(before, after, ChangeFreedom.RampAlone) is not { } same || ChangeFit.Find(before, after, ChangeFreedom.RampAndValve, same.At) is not { } free) return Unknown;
         (double ramp, double rampSigma) = free.Change(ChangeFit.Ramp);
         (double relief, double reliefSigma) = free.Change(ChangeFit.Relief);
-        return new EngineChange(ramp, rampSigma, relief, reliefSigma, same.Loss - free.Loss);
+        ChangeFound? hole = ChangeFit.Find(before, after, ChangeFreedom.RampAndHole, same.At);
+        return new EngineChange(ramp, rampSigma, relief, reliefSigma, same.Loss - free.Loss)
+        {
+            HoleEvidence = hole is null ? double.NaN : Math.Min(same.Loss, free.Loss) - hole.Loss,
+            HoleRamp = hole is null ? double.NaN : hole.Change(ChangeFit.Ramp).Ratio,
+        };
     }
 }

@@ -90,6 +90,12 @@ internal sealed record Signature
     /// <summary>Whether the fall for good is the valve's or the pump's.</summary>
     public FallKind Kind { get; init; } = FallKind.Unknown;
 
+    /// <summary>How pressure changed where it fell for good or became unsteady: known after the run only.</summary>
+    public ChangeCourse Course { get; init; } = ChangeCourse.Unknown;
+
+    /// <summary>Falls at a corner at which pressure had fallen on an earlier lap.</summary>
+    public int Repeats { get; init; }
+
     /// <summary>True when pressure fell for good during the run.</summary>
     public bool Fell => !double.IsNaN(FellAtS);
 
@@ -181,6 +187,7 @@ internal sealed record Signature
             DropRpm = drops.SpeedRpm,
             Directions = [.. directions],
             Doubtful = drops.Doubtful,
+            Repeats = drops.Repeats,
             Steps = drops.Steps,
             PressureFaults = drops.FaultsOf(Role.OilPressure),
             SpeedFaults = drops.FaultsOf(Role.EngineSpeed),

@@ -46,6 +46,12 @@ internal sealed record SignaturePart
     /// <summary>The highest speed driven for long enough to be measured, rpm.</summary>
     public double TopRpm { get; init; } = double.NaN;
 
+    /// <summary>What the ratio loses at equal engine speed for each 1000 rpm that the engine turned faster in the last seconds.</summary>
+    public double LostByLately { get; init; } = double.NaN;
+
+    /// <summary>Correlation of the ratio with the speed of the last seconds at equal engine speed: -1 where that alone decides.</summary>
+    public double LatelyCorrelation { get; init; } = double.NaN;
+
     /// <summary>Measures a part of the run.</summary>
     /// <param name="tally">The run.</param>
     /// <param name="from">The first stretch of the part.</param>
@@ -114,6 +120,7 @@ internal sealed record SignaturePart
         double peak = 0, top = double.NaN, topRpm = double.NaN;
         double n = 0, x = 0, y = 0, xx = 0, xy = 0;
         int lastRising = LastRising(sums);
+        double lately2 = 0, ratio2 = 0, both = 0;
         for (int bin = StretchSums.FirstFastBin; bin < SignatureTally.Bins; bin++)
         {
             ref SignatureTally.Cell free = ref sums[bin, 0];
@@ -121,6 +128,9 @@ internal sealed record SignaturePart
             flutterCount += free.FlutterCount;
             SignatureTally.Cell any = sums.Over(bin, bin + 1, 0, SignatureTally.Loads);
             if (any.Count < LeastInCell) continue;
+            lately2 += any.Lately2 - (any.Lately * any.Lately / any.Count);
+            ratio2 += any.Ratio2 - (any.Ratio * any.Ratio / any.Count);
+            both += any.LatelyRatio - (any.Lately * any.Ratio / any.Count);
             double lnRpm = Math.Log((bin + 0.5) * SignatureTally.BinRpm), lnKpa = Math.Log(Math.Max(any.PressureKpa / any.Count, 1));
             double counts = Math.Min(any.Count, 100);
             peak = Math.Max(peak, any.PressureKpa / any.Count);
@@ -143,6 +153,8 @@ internal sealed record SignaturePart
             FlutterKpa = flutterCount > 0 ? Math.Sqrt(flutter / flutterCount) : double.NaN,
             TopFall = peak > 0 ? 1 - (top / peak) : double.NaN,
             TopRpm = topRpm,
+            LostByLately = lately2 > 0 ? -both / lately2 : double.NaN,
+            LatelyCorrelation = lately2 > 0 && ratio2 > 0 ? both / Math.Sqrt(lately2 * ratio2) : double.NaN,
             SpeedPower = n > 0 && spread > LeastLogSpread * n * n ? ((n * xy) - (x * y)) / spread : double.NaN,
         };
     }

@@ -24,7 +24,9 @@ internal sealed class SignatureTally(PressureModelOptions options)
 
     private const double NoLoadG = 0.4;
     private const double CalmAfterS = 1.0;             // oil that a load has moved is back, and air that it let in has passed
-    private const int MostStretches = 128;         // 0.9 MB
+    private const double LatelyS = 6;                  // bubbles of a millimetre and less rise so slowly through hot oil
+    private const double LongestPauseS = 5;
+    private const int MostStretches = 128;         // 1.2 MB
     private const double FirstStretchS = 5;
     private const double LeastExpectedKpa = 20;
     private const double LeastRunningRpm = 600;
@@ -36,6 +38,8 @@ internal sealed class SignatureTally(PressureModelOptions options)
     private CalmWatch _calm;
     private LogTime _loadedAt = new(long.MinValue / 2);
     private readonly QuickResidual _quick = new();
+    private double _lately = double.NaN;
+    private LogTime _last;
 
     /// <summary>The stretches in order of time.</summary>
     public IReadOnlyList<StretchSums> Stretches => _stretches;
@@ -55,6 +59,7 @@ internal sealed class SignatureTally(PressureModelOptions options)
         if (!_begun) _start = frame.At;
         _begun = true;
         _calm.Step(in frame, options);
+        TakeLately(in frame);
         // Where a load is not known nothing is calm: a corner would be taken for unsteady pressure.
         double g = Math.Sqrt((frame.LoadLateralG * frame.LoadLateralG) + (frame.LoadLongitudinalG * frame.LoadLongitudinalG));
         if (!(g < NoLoadG)) _loadedAt = frame.At;
@@ -75,10 +80,23 @@ internal sealed class SignatureTally(PressureModelOptions options)
         cell.Ratio2 += ratio * ratio;
         cell.PressureKpa += frame.PressureKpa;
         cell.ExpectedKpa += frame.ExpectedKpa;
+        cell.Lately += _lately;
+        cell.Lately2 += _lately * _lately;
+        cell.LatelyRatio += _lately * ratio;
         double quick = _quick.Step(in frame);
         if (double.IsNaN(quick)) return;
         cell.FlutterCount++;
         cell.FlutterKpa2 += quick * quick;
+    }
+
+    /// <summary>Follows the speed of the last seconds: froth that was whipped up takes as long to leave the oil, and what a pickup draws is gone with the speed.</summary>
+    private void TakeLately(in EngineFrame frame)
+    {
+        double pause = frame.At.SecondsSince(_last);
+        _last = frame.At;
+        double speed = frame.SpeedRpm / 1000;
+        if (!double.IsFinite(speed)) return;
+        _lately = double.IsFinite(_lately) && pause is >= 0 and < LongestPauseS ? _lately + ((1 - Math.Exp(-pause / LatelyS)) * (speed - _lately)) : speed;
     }
 
     private StretchSums StretchAt(LogTime at)
@@ -123,6 +141,15 @@ internal sealed class SignatureTally(PressureModelOptions options)
         /// <summary>Sum of the squares of what was quick in them, kPa².</summary>
         public double FlutterKpa2;
 
+        /// <summary>Sum of the engine speeds of the last seconds, 1000 rpm.</summary>
+        public double Lately;
+
+        /// <summary>Sum of their squares.</summary>
+        public double Lately2;
+
+        /// <summary>Sum of their products with the ratio.</summary>
+        public double LatelyRatio;
+
         /// <summary>Adds another cell's sums.</summary>
         public void Add(in Cell other)
         {
@@ -133,6 +160,9 @@ internal sealed class SignatureTally(PressureModelOptions options)
             ExpectedKpa += other.ExpectedKpa;
             FlutterCount += other.FlutterCount;
             FlutterKpa2 += other.FlutterKpa2;
+            Lately += other.Lately;
+            Lately2 += other.Lately2;
+            LatelyRatio += other.LatelyRatio;
         }
     }
 }

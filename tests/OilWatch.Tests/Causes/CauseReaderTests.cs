@@ -49,6 +49,29 @@ public sealed class CauseReaderTests
         After = Healthy with { Ratio = 0.55, CalmRatio = 0.55, LoadGap = 0, SpeedPower = 0.25 },
     };
 
+    // Air drawn above a flow: from 300 s on pressure falls as the engine turns faster.
+    private static readonly Signature DrawsAir = HeldDown with
+    {
+        Course = new ChangeCourse(300, 0, 200, 0.03, 0.6, 90),
+        Kind = new FallKind(20, -10, 250, -100, 0.4, 0.3),
+        Flutter = Fluttering with { Sigma = 70 },
+        FlutterAtS = 300,
+        UnsteadyAtS = 300,
+        After = HeldDown.After with { Scatter = 0.03, SpeedPower = -1.2, LatelyCorrelation = -0.1, LostByLately = 0.02 },
+    };
+
+    // Froth: at equal speed it takes the more the faster the engine turned before.
+    private static readonly Signature Lingering = HeldDown with
+    {
+        Course = new ChangeCourse(260, 30, 2, 0.2, 0.2, 40),
+        Kind = new FallKind(100, -20, -25, -120, 0.7, 0.3),
+        Flutter = Fluttering with { Sigma = 80 },
+        FlutterAtS = 260,
+        UnsteadyAtS = 260,
+        Before = Healthy with { LatelyCorrelation = -0.1, LostByLately = 0.01 },
+        After = Healthy with { Ratio = 0.75, CalmRatio = 0.78, LoadGap = 0.08, Scatter = 0.03, SpeedPower = 0.5, LatelyCorrelation = -0.75, LostByLately = 0.15 },
+    };
+
     [Fact]
     public void Falls_in_left_hand_corners_that_come_back_are_an_uncovered_pickup()
     {
@@ -64,6 +87,81 @@ public sealed class CauseReaderTests
             ],
             reading.Evidence);
         Assert.Equal(["PickupUncovered"], reading.Inspect);
+    }
+
+    [Theory]
+    [InlineData(1, 3, 1.2, 0, false)]       // once
+    [InlineData(3, 3, 3.4, 0, false)]       // shallow and long, here and there: a curve that fits badly
+    [InlineData(3, 3, 1.2, 0, true)]
+    [InlineData(4, 4, 2.4, 2, true)]        // at the same corner on other laps
+    public void Advisories_alone_name_a_pickup_only_where_they_are_brief_or_come_again(int drops, double belowS, double loadedS, int repeats, bool named)
+    {
+        CauseReading reading = Read(LeftHand with { Drops = drops, Grave = 0, DropS = belowS, LoadedS = loadedS, Repeats = repeats });
+        Assert.Equal(named ? CauseOutcome.Named : CauseOutcome.CannotTell, reading.Outcome);
+    }
+
+    [Fact]
+    public void Lost_at_idle_too_no_load_uncovered_the_pickup() =>
+        Assert.NotEqual(Cause.PickupUncovered, Read(LeftHand with { After = Healthy with { IdleRatio = 0.3 } }).Cause);
+
+    [Fact]
+    public void Suddenly_taken_from_the_highest_speeds_it_is_the_pickup_though_pressure_flutters_and_strays()
+    {
+        CauseReading reading = Read(DrawsAir);
+        Assert.Equal(Cause.PickupBroken, reading.Cause);
+        Assert.Contains(
+            "it came within seconds at 300 s, and takes 60 % near the top of the speeds driven and 3 % at low ones: pressure falls as the engine turns faster, as where a pickup draws air above a flow",
+            reading.Evidence);
+    }
+
+    [Fact]
+    public void The_same_where_the_mean_did_not_fall() =>
+        Assert.Equal(Cause.PickupBroken, Read(DrawsAir with { FellAtS = double.NaN, LongestS = 3, LoadedS = 3 }).Cause);
+
+    [Fact]
+    public void Pressure_that_falls_as_the_engine_turns_faster_is_neither_froth_nor_valve_where_it_is_not_known_how_it_came()
+    {
+        CauseReading reading = Read(DrawsAir with { Course = ChangeCourse.Unknown });
+        Assert.NotEqual(Cause.AirInOil, reading.Cause);
+        Assert.NotEqual(Cause.ReliefValve, reading.Cause);
+    }
+
+    [Fact]
+    public void What_outlasts_the_speed_that_made_it_is_air_in_the_oil_whatever_a_valve_explains()
+    {
+        CauseReading reading = Read(Lingering);
+        Assert.Equal(Cause.AirInOil, reading.Cause);
+        Assert.Contains("at equal engine speed it loses 15 % more for each 1000 rpm that the engine turned faster in the seconds before: air that was whipped in leaves the oil slowly", reading.Evidence);
+    }
+
+    [Fact]
+    public void What_built_up_slowly_and_flutters_is_named_neither_valve_nor_pickup()
+    {
+        Signature slowly = Lingering with { Course = new ChangeCourse(260, 60, -20, 0.2, 0.2, 40), After = Lingering.After with { LatelyCorrelation = -0.3, LoadGap = 0.09 } };
+        Assert.DoesNotContain(Read(slowly).Cause, new Cause?[] { Cause.ReliefValve, Cause.PickupBroken });
+        Assert.DoesNotContain(Read(slowly with { After = slowly.After with { LoadGap = 0 } }).Cause, new Cause?[] { Cause.ReliefValve, Cause.PickupBroken });
+    }
+
+    [Fact]
+    public void Unsteady_and_low_for_the_whole_run_without_any_fall_it_cannot_be_told()
+    {
+        Signature low = Quiet with { Flutter = Fluttering, FlutterAtS = 300, Level = LevelSignature.Unknown with { PerThousandRpmKpa = 40 } };
+        Assert.Equal(CauseOutcome.CannotTell, Read(low).Outcome);
+    }
+
+    [Theory]
+    [InlineData(1.00, 0.50, 900, -5, 1.0, true)]
+    [InlineData(0.30, 1.00, 5, 40, 1.0, true)]             // a hole takes most at low speed, where thin oil does
+    [InlineData(0.50, 0.50, 900, -5, 0.5, false)]          // wear takes the ramp as well
+    [InlineData(0.45, 1.00, 0, 2, 0.45, false)]            // thin oil
+    [InlineData(1.00, 0.98, 3, 0, 1.0, false)]
+    public void Against_a_reference_a_valve_that_stood_open_from_the_begin_on_is_named(double ramp, double relief, double evidence, double hole, double holeRamp, bool named)
+    {
+        CauseReading reading = Read(Quiet with
+        {
+            Level = new LevelSignature(60, 0.6, 0.6, 0.6, "may.csv") { Change = new EngineChange(ramp, 0.02, relief, 0.01, evidence) { HoleEvidence = hole, HoleRamp = holeRamp } },
+        });
+        Assert.Equal(named, reading.Cause == Cause.ReliefValve);
     }
 
     [Fact]

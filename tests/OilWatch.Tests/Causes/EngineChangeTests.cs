@@ -45,6 +45,27 @@ public sealed class EngineChangeTests
         Assert.True(change.ReliefSigma > 0.03, $"{change.ReliefSigma}");
     }
 
+    [Theory]
+    [InlineData(1.0, 0.1)]
+    [InlineData(1.0, 0.2)]
+    [InlineData(0.9, 0.2)]
+    public void A_valve_that_stands_open_is_told_from_thin_oil_and_from_one_that_opens_at_less(double ramp, double jet)
+    {
+        EngineChange change = EngineChange.Between(Run(Healthy, 1), Run(Healthy with { GainKpa = ramp * Healthy.GainKpa, Jet = jet }, 2));
+        Assert.True(change.HoleEvidence > 20, $"{change.HoleEvidence}");
+        Assert.InRange(change.HoleRamp, 0.9 * ramp, 1.1 * ramp);
+    }
+
+    [Theory]
+    [InlineData(1.0, 0.5)]
+    [InlineData(0.5, 1.0)]
+    [InlineData(0.5, 0.85)]
+    public void A_valve_that_opens_at_less_and_thin_oil_are_no_hole(double ramp, double relief)
+    {
+        EngineChange change = EngineChange.Between(Run(Healthy, 1), Run(Healthy with { GainKpa = ramp * Healthy.GainKpa, ReliefKpa = relief * Healthy.ReliefKpa }, 2));
+        Assert.True(change.HoleEvidence < 3, $"{change.HoleEvidence}");
+    }
+
     [Fact]
     public void Too_little_running_says_nothing() =>
         Assert.Equal(EngineChange.Unknown, EngineChange.Between(Run(Healthy, 1), new PressureMap(PressureModelOptions.Default)));
