@@ -21,9 +21,7 @@ internal struct StepPairs(StepPairs.Rule rule)
     private const double SurelyToCome = 0.5;
     private const double ShortestS = 0.25;
     private const double BackFrom = 0.65;
-    private const double BackFromTwo = 0.55;             // the noise of a reading more in each leap
     private const double BackTo = 1.5;
-    private const double BackToTwo = 1.8;
     private Values _values;
     private Times _times;
     private int _next;
@@ -117,7 +115,7 @@ internal struct StepPairs(StepPairs.Rule rule)
         if (_followed < Following || at.SecondsSince(_leaptAt) < FollowingS) return false;
         _waits = false;
         double length = _halfWay.SecondsSince(_from);
-        bool pair = _first != 0 && IsAsFar(-_leap / _first) && length >= ShortestS && length <= rule.LongestS
+        bool pair = _first != 0 && -_leap / _first is >= BackFrom and <= BackTo && length >= ShortestS && length <= rule.LongestS
             && 0.5 * (_left + _firstLeft) < LeftShare * _toCome && !(rule.IsSpeedChange && SpeedConfirms(kmh, length));
         if (pair)
         {
@@ -129,8 +127,6 @@ internal struct StepPairs(StepPairs.Rule rule)
         (_from, _first, _firstLeft, _sum, _speedFrom) = (_halfWay, _leap, _left, 0, kmh);
         return false;
     }
-
-    private readonly bool IsAsFar(double back) => rule.MayTakeTwo ? back is >= BackFromTwo and <= BackToTwo : back is >= BackFrom and <= BackTo;
 
     /// <summary>True where the car gained or lost the speed that the acceleration says: then it was one.</summary>
     private readonly bool SpeedConfirms(double kmh, double length)
