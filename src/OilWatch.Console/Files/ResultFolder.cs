@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+using System.Runtime.ExceptionServices;
 using OilWatch.Results;
 
 namespace OilWatch.Console.Files;
@@ -47,14 +49,27 @@ internal sealed class ResultFolder(string path, Func<string, Stream> create)
         (string Temporary, string Final)[] written = [.. files.Select(file => (Beside(file.Name), Path.Combine(path, file.Name)))];
         try
         {
-            // At once: the report takes as long as all others together.
-            Task.WhenAll(files.Zip(written, (file, place) => Task.Run(() => WriteNew(place.Temporary, file.Write), stop)).ToArray()).GetAwaiter().GetResult();
+            WriteAtOnce([.. files.Zip(written, (file, place) => (Action)(() => WriteNew(place.Temporary, file.Write)))], stop);
             stop.ThrowIfCancellationRequested();
             ReplaceAll(written);
         }
         finally
         {
             foreach ((string temporary, _) in written) DeleteIfThere(temporary);
+        }
+    }
+
+    /// <summary>The report takes as long as all other files together. The caller takes its share, so that a busy pool of threads holds nothing up.</summary>
+    private static void WriteAtOnce(IReadOnlyList<Action> writes, CancellationToken stop)
+    {
+        try
+        {
+            Parallel.ForEach(
+                Partitioner.Create(writes, EnumerablePartitionerOptions.NoBuffering), new ParallelOptions { CancellationToken = stop }, static write => write());
+        }
+        catch (AggregateException errors)
+        {
+            ExceptionDispatchInfo.Throw(errors.InnerExceptions[0]);
         }
     }
 
