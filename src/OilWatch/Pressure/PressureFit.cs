@@ -306,7 +306,10 @@ internal static class PressureFit
 
     private static PressureCurve Curve(double[] at, Form form) => new(
         Math.Exp(Math.Clamp(at[0], 0.5, 6)), form.UsesTemperature ? Math.Clamp(at[1], 0, 1.3) : 0, Math.Clamp(at[2], -120, 200),
-        Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], form.FromOpening ? 0 : -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6))) { SlopeFromOpening = form.FromOpening };
+        Math.Clamp(at[3], 40, 1500), Math.Clamp(at[4], form.FromOpening ? 0 : -30, 60), Math.Exp(Math.Clamp(at[5], 1, 6)))
+    {
+        SlopeFromOpening = form.FromOpening,
+    };
 
     /// <summary>Damped Gauss-Newton with weights renewed at each step. Source: D. W. Marquardt, J. SIAM 11 (1963) 431.</summary>
     private static void Search(List<Cell> cells, double[] at, double[] centre, Form form, out double scale)
