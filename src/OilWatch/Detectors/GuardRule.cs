@@ -12,9 +12,6 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Stands for "not judged"; finite, so that nothing becomes NaN.</summary>
     public const double Never = 1e9;
 
-    /// <summary>The time within which <see cref="IsLeap"/> lets a value change as fast as it can, s.</summary>
-    public const double LeapWithinS = 0.1;
-
     private const double NearHeat = 0.6;               // of the smallest leap
     private const double LongestHeatS = 30;
 
@@ -78,12 +75,6 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where any fall is possible, and with it the way back up: a wheel locks.</summary>
     public bool MayFall { get; init; }
 
-    /// <summary>Longest time that a change so large that nothing reaches it in <see cref="LeapWithinS"/> is held against the reading, s; 0 where it is not.</summary>
-    public double LeapHeldS { get; init; }
-
-    /// <summary>A change to a value no higher than this may be the end of a stop.</summary>
-    public double LeastLeapt { get; init; }
-
     /// <summary>True where noise may be larger than the steps: then a value that stands still is told by that alone.</summary>
     public bool Flickers { get; init; }
 
@@ -106,9 +97,6 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <param name="followed">The value that moves no faster than this one can.</param>
     /// <param name="value">The value.</param>
     public bool IsAhead(double followed, double value) => MayFall ? value - followed > LeastSpike : Math.Abs(value - followed) > LeastSpike;
-
-    /// <summary>True when a change is more than the value makes within <see cref="LeapWithinS"/>, however long it took.</summary>
-    public bool IsLeap(double from, double to) => LeapHeldS > 0 && to > LeastLeapt && Math.Abs(to - from) > (LeapWithinS * SlewPerS) + (0.1 * Math.Abs(from));
 
     /// <summary>True when the value cannot have gone from <paramref name="from"/> to <paramref name="to"/> in the time.</summary>
     /// <param name="from">The last value believed.</param>

@@ -27,7 +27,6 @@ internal static class GuardRules
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {
                 SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, LeastFlip = 600, ContextMove = 0.035, StuckAfterS = stuck, MayStand = true, LearnsRails = true, LagForbidsReversals = true,
-                LeapHeldS = 3, LeastLeapt = 2000,
             },
             new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
             new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },

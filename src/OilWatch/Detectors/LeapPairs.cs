@@ -19,7 +19,7 @@ internal struct LeapPairs
     private const double LeftShare = 0.5;                // of what a lag would still have to bring
     private const double NoiseShare = 0.5;               // of the same: noise may not decide
     private const double LongestIntervalS = 0.06;        // with longer ones a lag is over before the next reading
-    private const double LongestS = 300;
+    private const double LongestS = 30;
     private const double ShortestS = 0.12;
     private const double SomeRepeated = 0.45;            // then the reading after the leap must be one of its own
     private const double MostlyRepeated = 0.6;

@@ -367,14 +367,6 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
-        if (rule.IsLeap(_good, value))
-        {
-            _doubtValue = value;
-            if (doubtS < rule.ReportAfterS) return;
-            EnterFault(SensorFaultKind.Offset, _doubtSince, at, value - _good);
-            Report(at, rule, ref changes);
-            return;
-        }
         bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value, rule);
@@ -387,7 +379,7 @@ internal struct RoleGuard
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && value != _faultLevel,
             SensorFaultKind.Rail when IsBeyond(value, rule) => false,
-            SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > (rule.LeapHeldS > 0 ? rule.LeapHeldS : LongestLeapS),
+            SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
         _healthyCount = sound ? _healthyCount + 1 : 0;
