@@ -78,6 +78,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where noise may be larger than the steps: then a value that stands still is told by that alone.</summary>
     public bool Flickers { get; init; }
 
+    /// <summary>How long a value must stand still at least where noise moves it, s: what wanders slowly stands longer by chance than its runs tell.</summary>
+    public double LeastStandS { get; init; }
+
     /// <summary>A fault about which there is no doubt, no reading or the same one over and over, is reported after this, s.</summary>
     public double SureAfterS { get; init; } = ReportAfterS;
 

@@ -33,8 +33,8 @@ internal static class GuardRules
             // A hose that comes off lets a crankcase breathe within a tenth of a second: only what is much faster is impossible.
             new(Role.CrankcasePressure, -101, 150, after) { SlewPerS = 400, LeastSpike = 12, LeastFlip = 12, RestBand = 1, StuckAfterS = Math.Max(1, 2 * stuck), StuckUsuals = 5, Flickers = true },
             // Oil and coolant take seconds for a few degrees. -45 °C is below the open-circuit end of the usual scales.
-            new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true },
-            new(Role.WaterTemperature, -45, 210, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true },
+            new(Role.OilTemperature, -45, 220, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 180, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true, LeastStandS = 20 },
+            new(Role.WaterTemperature, -45, 210, after) { SlewPerS = 10, LeastSpike = 15, StuckAfterS = 300, StuckUsuals = 12, ContextMove = 0.3, IsSlow = true, CannotLeap = true, RisePerS = 10, FallPerS = 10, Flickers = true, LeastStandS = 20 },
             // A wheel that spins in gear takes the engine with it: it gains no more than some 150 km/h in a second. It may lock at once, and comes back up to what the car has left at half a g.
             new(Role.VehicleSpeed, -20, 500, sure)
             {

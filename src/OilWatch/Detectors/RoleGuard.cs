@@ -552,7 +552,7 @@ internal struct RoleGuard
         double lasts = at.SecondsSince(_runSince);
         if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS)) return false;
         if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
-        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
+        return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && lasts >= rule.LeastStandS && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
     }
 
     /// <summary>True where the car was pushed and the engine grew faster all the while: a throttle that leapt shut and stays there to the last digit was not shut.</summary>

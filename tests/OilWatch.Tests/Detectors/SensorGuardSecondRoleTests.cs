@@ -36,9 +36,9 @@ public sealed class SensorGuardSecondRoleTests
     [InlineData(Role.BatteryVoltage, 10, 1.4)]
     [InlineData(Role.FuelPressure, 25, 0.8)]
     [InlineData(Role.Vibration, 25, 0.8)]
-    [InlineData(Role.WaterTemperature, 25, 1)]
-    [InlineData(Role.OilTemperature, 25, 1)]
-    [InlineData(Role.OilTemperature, 5, 12)]
+    [InlineData(Role.WaterTemperature, 25, 24)]
+    [InlineData(Role.OilTemperature, 25, 24)]
+    [InlineData(Role.OilTemperature, 5, 24)]
     [InlineData(Role.CrankcasePressure, 25, 0.8)]
     [InlineData(Role.Throttle, 25, 1.3)]
     public void A_value_that_stands_where_noise_has_always_moved_it_is_stuck(Role role, double hz, double lengthS)
@@ -46,6 +46,15 @@ public sealed class SensorGuardSecondRoleTests
         double held = 0;
         SensorFault fault = Found(Drive(role, (at, value) => IsFault(at, lengthS) ? held : held = value, hz), role, lengthS);
         Assert.Equal(SensorFaultKind.Stuck, fault.Kind);
+    }
+
+    [Theory]
+    [InlineData(Role.WaterTemperature)]
+    [InlineData(Role.OilTemperature)]
+    public void A_temperature_that_stands_for_a_quarter_of_a_minute_is_none(Role role)
+    {
+        double held = 0;
+        Assert.DoesNotContain(Drive(role, (at, value) => IsFault(at, 15) ? held : held = value), fault => fault.Role == role);
     }
 
     [Theory]
