@@ -164,13 +164,21 @@ internal static class PressureFit
     /// <summary>A quantile of what a reading gives; NaN gives nothing.</summary>
     private static double Quantile(ReadOnlySpan<PressureSample> samples, double share, Func<PressureSample, double> of)
     {
+        (double quantile, _) = Quantiles(samples, share, null, of);
+        return quantile;
+    }
+
+    /// <summary>Two of them at once; the second is NaN where it is not asked for.</summary>
+    private static (double First, double Second) Quantiles(ReadOnlySpan<PressureSample> samples, double share, double? second, Func<PressureSample, double> of)
+    {
         double[] values = ArrayPool<double>.Shared.Rent(samples.Length);
         int count = 0;
         foreach (ref readonly PressureSample sample in samples)
             if (of(sample) is var value && !double.IsNaN(value)) values[count++] = value;
-        double quantile = Robust.Quantile(values.AsSpan(0, count), share);
+        Span<double> known = values.AsSpan(0, count);
+        (double, double) found = (Robust.Quantile(known, share), second is { } other ? Robust.Quantile(known, other) : double.NaN);
         ArrayPool<double>.Shared.Return(values);
-        return quantile;
+        return found;
     }
 
     private static bool IsUsable(HealthyPressure model) =>
@@ -255,9 +263,16 @@ internal static class PressureFit
             }
         }
         double common = Math.Max(LeastScaleKpa, tried.Min(one => one.Error));
-        double[] losses = [.. tried.Select(one => Loss(one.Cells, Vector(one.Curve, one.Curve.SlopeFromOpening), Vector(one.Curve, one.Curve.SlopeFromOpening), new Form(false, one.Curve.SlopeFromOpening), common))];
+        double[] losses = [.. tried.Select(one => LossOf(one.Cells, one.Curve, common))];
         int best = Array.IndexOf(losses, losses.Min());
         return losses[best] < WarmUpShare * losses[0] ? tried[best].WarmUp : default;
+    }
+
+    /// <summary>What a curve leaves of cells without a temperature, its own parameters taken for granted.</summary>
+    private static double LossOf(List<Cell> cells, PressureCurve curve, double scale)
+    {
+        double[] at = Vector(curve, curve.SlopeFromOpening);
+        return Loss(cells, at, at, new Form(UsesTemperature: false, curve.SlopeFromOpening), scale);
     }
 
     private static List<Cell> Warmed(List<Cell> cells, WarmUp warmUp) =>
@@ -686,14 +701,6 @@ internal static class PressureFit
         };
     }
 
-    private static (double Low, double High) Covered(ReadOnlySpan<PressureSample> samples, int lag)
-    {
-        double[] speeds = ArrayPool<double>.Shared.Rent(samples.Length);
-        int count = 0;
-        foreach (ref readonly PressureSample sample in samples)
-            if (sample.Calm && sample.SpeedRpm[lag] is var speed && !double.IsNaN(speed)) speeds[count++] = speed;
-        (double low, double high) = (Robust.Quantile(speeds.AsSpan(0, count), 0.01), Robust.Quantile(speeds.AsSpan(0, count), 0.995));
-        ArrayPool<double>.Shared.Return(speeds);
-        return (low, high);
-    }
+    private static (double Low, double High) Covered(ReadOnlySpan<PressureSample> samples, int lag) =>
+        Quantiles(samples, 0.01, 0.995, sample => sample.Calm ? sample.SpeedRpm[lag] : double.NaN);
 }
