@@ -127,7 +127,7 @@ public sealed class PublisherTests
         request.Changed!(Make.Change(2, severity: Severity.Advisory));
         request.Changed!(Make.Change(2, AlertPhase.Ended, Severity.Advisory));
         publisher.OnHealth(Make.Health(3, EngineState.Stop));
-        await Eventually(() => broker.Of("standing").Any(message => message.Payload.Contains("\"count\":2", StringComparison.Ordinal) && message.Payload.Contains("\"over\":true", StringComparison.Ordinal)) && broker.Of("health").Length > 0);
+        await Eventually(() => broker.Of("alerts").Length == 3 && broker.Of("health").Length > 0 && broker.Of("state")[^1].Says("stop") && new[] { "\"state\":\"stop\"", "\"count\":2", "\"over\":true" }.All(part => broker.Of("standing")[^1].Payload.Contains(part, StringComparison.Ordinal)));
         var late = new ConcurrentQueue<Received>();
         using var subscriber = await broker.SubscribeAsync("oilwatch/Number-27/+", late.Enqueue);
         await Eventually(() => late.Count == 4);
@@ -190,6 +190,7 @@ public sealed class PublisherTests
         relay.Cut();
         await Eventually(() => broker.Of("status")[^1].Says("offline"));
         Assert.Equal("offline", (await broker.RetainedAsync())["status"].Payload);
+        await Eventually(() => !publisher.IsConnected);
         relay.Mend();
         await UntilConnected(publisher);
         await Eventually(() => broker.Of("status")[^1].Says("online"));
@@ -368,13 +369,13 @@ public sealed class PublisherTests
             _time.Advance(TimeSpan.FromSeconds(1));
             await Task.Delay(25);
         }
-        Assert.True(publisher.IsConnected);
+        Assert.True(publisher.IsConnected, $"Not connected; said were: {string.Join(" | ", _said)}");
     }
 
-    private static async Task Eventually(Func<bool> holds)
+    private async Task Eventually(Func<bool> holds)
     {
         for (int i = 0; i < 3000 && !holds(); i++) await Task.Delay(10);
-        Assert.True(holds());
+        Assert.True(holds(), $"It did not come in 30 s; said were: {string.Join(" | ", _said)}");
     }
 
     private static int[] Sequences(IEnumerable<Received> messages) => [.. messages.Select(message => int.Parse(message.Sequence!, CultureInfo.InvariantCulture))];

@@ -68,15 +68,27 @@ internal sealed class RelayThatIsCut : IDisposable
                     }
                     _sockets.AddRange([program, broker]);
                 }
-                await broker.ConnectAsync(IPAddress.Loopback, _target);
-                _ = PassAsync(program, broker, counts: true);
-                _ = PassAsync(broker, program, counts: false);
+                _ = JoinAsync(program, broker);
             }
         }
         catch (Exception error) when (error is SocketException or ObjectDisposedException)
         {
             // The test is over.
         }
+    }
+
+    private async Task JoinAsync(Socket program, Socket broker)
+    {
+        try
+        {
+            await broker.ConnectAsync(IPAddress.Loopback, _target);
+        }
+        catch (Exception error) when (error is SocketException or ObjectDisposedException)
+        {
+            program.Close(0);                                                   // cut meanwhile, or nobody is there
+            return;
+        }
+        await Task.WhenAll(PassAsync(program, broker, counts: true), PassAsync(broker, program, counts: false));
     }
 
     private async Task PassAsync(Socket from, Socket to, bool counts)

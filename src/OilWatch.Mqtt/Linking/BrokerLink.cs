@@ -14,7 +14,11 @@ namespace OilWatch.Mqtt.Linking;
 /// <summary>A connection over TCP or TLS, MQTT 5.</summary>
 internal sealed class BrokerLink(MqttOptions options, string statusTopic) : IBrokerLink
 {
+    /// <summary>How long the word of a broker that hung up may follow the failure of what was being sent, seconds of the clock.</summary>
+    private static readonly TimeSpan LastWord = TimeSpan.FromSeconds(1);
+
     private readonly IMqttClient _client = new MqttClientFactory().CreateMqttClient();
+    private readonly TaskCompletionSource _gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private string? _lost;
     private bool _mayRetain = true;
     private uint _maxPacketBytes = uint.MaxValue;
@@ -28,6 +32,7 @@ internal sealed class BrokerLink(MqttOptions options, string statusTopic) : IBro
         _client.DisconnectedAsync += gone =>
         {
             Volatile.Write(ref _lost, WhyGone(gone));
+            _gone.TrySetResult();
             lost();
             return Task.CompletedTask;
         };
@@ -72,8 +77,15 @@ internal sealed class BrokerLink(MqttOptions options, string statusTopic) : IBro
         }
         catch (Exception error) when (IsOfTheLink(error))
         {
-            throw new BrokerException(Lost ?? Why(error), error);
+            throw new BrokerException(await LastWordAsync().ConfigureAwait(false) ?? Why(error), error);
         }
+    }
+
+    /// <summary>Why the connection went, as the broker said it: what was being sent meanwhile fails a moment before that is known.</summary>
+    private async Task<string?> LastWordAsync()
+    {
+        await Task.WhenAny(_gone.Task, Task.Delay(LastWord)).ConfigureAwait(false);
+        return Lost;
     }
 
     /// <inheritdoc/>
