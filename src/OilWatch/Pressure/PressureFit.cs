@@ -54,7 +54,12 @@ internal static class PressureFit
         if (!wholeRun) return model;
         // What came before a sudden fall is healthy, and so is where its drift had come to: followed further it would go down with the fall.
         if (model is not null && SuddenFall.In(samples, model.Lag, !model.UsesTemperature) is > 0 and var sound
+            && !HigherReadings.StandAtTwoLevels(samples[sound..], model.Lag)
             && FitTo(samples[..sound], calmS * sound / samples.Length, options, wholeRun) is { } before && before.SpreadKpa < PoorShare * before.TypicalKpa) return before;
+        if (model is not null && HigherReadings.Of(samples, model) is { } high && FitTo(high, calmS * high.Length / samples.Length, options, wholeRun) is { } higher)
+        {
+            if (higher.SpreadKpa < PoorShare * higher.TypicalKpa && HigherReadings.Above(samples, higher).Share < 0.5 * HigherReadings.Above(samples, model).Share) return higher;
+        }
         if (spread < PoorShare && model is not null && !BeganHigher(samples, model)) return WithoutFallen(samples, model, calmS, options) ?? model;
         // A poor fit may be two engines in one run: the healthy one, and the one after something broke. The healthy one came first.
         for (double share = 0.75; share > 0.2; share -= 0.125)

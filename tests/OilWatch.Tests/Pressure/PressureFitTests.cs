@@ -379,6 +379,38 @@ public sealed class PressureFitTests
             Assert.Equal(0, SuddenFall.In((engine with { Share = share }).Samples().All, SpeedLags.Usual, blind: false));
     }
 
+    [Theory]
+    [InlineData(0.55)]
+    [InlineData(0.7)]
+    public void A_pickup_that_starves_on_every_straight_is_not_taken_for_healthy(double starvedShare)
+    {
+        // Most calm readings at speed are starved ones; a straight in four and the corners show what is healthy.
+        TestEngine engine = StarvesOnStraights(starvedShare);
+        HealthyPressure healthy = FitOf(engine);
+        foreach (double rpm in (double[])[3000, 4500, 6000, 6900])
+            Assert.InRange(healthy.Steady(rpm, TestEngine.RatioAt(105), healthy.Gain!.At(590)) / engine.Curve.At(rpm, TestEngine.RatioAt(105)), 0.93, 1.07);
+    }
+
+    [Fact]
+    public void What_stands_at_two_levels_at_equal_speed_did_not_break()
+    {
+        Assert.True(HigherReadings.StandAtTwoLevels(StarvesOnStraights(0.55).Samples().All, SpeedLags.Usual));
+        var broken = new TestEngine { LengthS = 600, Share = (t, _, _) => t < 300 ? 1 : 0.7 };
+        ReadOnlySpan<PressureSample> all = broken.Samples().All;
+        Assert.False(HigherReadings.StandAtTwoLevels(all[(all.Length / 2)..], SpeedLags.Usual));
+        Assert.False(HigherReadings.StandAtTwoLevels((broken with { Share = (_, rpm, _) => Math.Clamp(1 - (0.3 * (rpm - 4000) / 1000), 0.5, 1) }).Samples().All, SpeedLags.Usual));
+    }
+
+    /// <summary>Straights of thirteen seconds at high speed, from 120 s on starved after the first second on three of four, and slow corners.</summary>
+    private static TestEngine StarvesOnStraights(double starvedShare) => new()
+    {
+        LengthS = 600,
+        LoggedTemperatureC = t => 108 - (45 * Math.Exp(-t / 150)),
+        Rpm = t => t < 60 ? 1500 + (4500 * (t % 15) / 15) : t % 20 < 13 ? 5600 + (1400 * (t % 20 % 6.5) / 6.5) : 3200 + (1800 * ((t % 20) - 13) / 7),
+        LateralG = t => t > 60 && t % 20 >= 13 ? 1.1 : 0,
+        Share = (t, _, _) => t > 120 && t % 20 is > 1.2 and < 13 && (int)(t / 20) % 4 != 0 ? starvedShare : 1,
+    };
+
     private static double FellAtS(TestEngine engine, bool blind = false)
     {
         PressureSamples samples = engine.Samples();
