@@ -40,7 +40,9 @@ internal static class CauseReader
         if (scores.Length > 0 && scores[0].Score >= NamedFrom && (scores.Length == 1 || scores[0].Score - scores[1].Score >= Margin))
         {
             Cause cause = scores[0].Cause;
-            LoadDirection direction = cause == Cause.PickupUncovered && signature.Main.Share >= 0.6 ? signature.Main.Direction : LoadDirection.None;
+            LoadDirection direction = cause != Cause.PickupUncovered ? LoadDirection.None
+                : CauseRules.CollapsesUnderOne(signature) ? signature.Collapses.Under
+                : signature.Main.Share >= 0.6 ? signature.Main.Direction : LoadDirection.None;
             return new CauseReading
             {
                 Outcome = CauseOutcome.Named,
@@ -61,6 +63,8 @@ internal static class CauseReader
         ImmutableArray<Cause> candidates = isWeighed ? CauseRules.Weighed(signature) : scores.Length > 0
             ? [.. scores.Where(score => score.Score >= scores[0].Score - Margin || score.Score >= NamedFrom).Select(score => score.Cause)]
             : Remaining(signature);
+        // No load makes pressure fall as the engine turns faster: a pickup that draws air above a flow does.
+        if (!candidates.Contains(Cause.PickupBroken) && CauseRules.FallsWithSpeed(signature)) candidates = candidates.Add(Cause.PickupBroken);
         var evidence = ImmutableArray.CreateBuilder<string>();
         foreach (Cause cause in candidates)
             foreach (string sentence in EvidenceOf(cause, signature))
@@ -172,7 +176,7 @@ internal static class CauseReader
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
             ("came_at", s.Course.FromS, "s"), ("came_in", s.Course.TookS, "s"), ("sudden_evidence", s.Course.SuddenEvidence, ""), ("came_sigma", s.Course.Sigma, ""), ("fall_low", s.Course.LowFall, ""), ("fall_top", s.Course.TopFall, ""),
-            ("lately_before", s.Before.LatelyCorrelation, ""), ("lately_after", s.After.LatelyCorrelation, ""), ("lost_by_lately", s.After.LostByLately, ""), ("repeats", s.Repeats, ""),
+            ("lately_before", s.Before.LatelyCorrelation, ""), ("lately_after", s.After.LatelyCorrelation, ""), ("lost_by_lately", s.After.LostByLately, ""), ("repeats", s.Repeats, ""), ("collapses", s.Collapses.Count, ""), ("minds_alone", s.MindsAlone == s.Collapses.Under && s.MindsAlone != LoadDirection.None ? 1 : 0, ""),
             ("valve_evidence", s.Kind.ValveEvidence, ""), ("hole_evidence", s.Kind.HoleEvidence, ""), ("froth_evidence", s.Kind.FrothEvidence, ""), ("thin_evidence", s.Kind.ThinEvidence, ""), ("relief_after", s.Kind.Relief, ""), ("delivery_after", s.Kind.Delivery, ""),
             ("reference_ramp", s.Level.Change.Ramp, ""), ("reference_relief", s.Level.Change.Relief, ""), ("reference_relief_sigma", s.Level.Change.ReliefSigma, ""), ("reference_relief_evidence", s.Level.Change.Evidence, ""), ("reference_hole_evidence", s.Level.Change.HoleEvidence, ""), ("reference_hole_ramp", s.Level.Change.HoleRamp, ""),
         ];

@@ -42,6 +42,7 @@ internal static class CauseRules
     private const double FlutterShare = 0.007;       // of pressure: less than that a curve that fits a little worse can make
     private const double FlutterCalmShare = 0.6;       // air in the oil flutters without load too; air let in by a load does not
     private const double FewDrops = 3;
+    private const double MostCollapse = 0.5;         // of the falls that are grave
     private const double SomeUnloaded = 0.15;
     private const double MostGrave = 0.4;           // an uncovered pickup takes pressure deeper than air that is mixed into the oil
     private const double SurelyOneWay = 0.9;
@@ -95,21 +96,23 @@ internal static class CauseRules
     [
         new(Cause.PickupUncovered,
         [
-            Must(s => s.Drops > 0 && 1 - s.Unloaded >= MostlyLoaded, s => s.Drops == 1 ? "it came under sustained load" : Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
-            Must(s => s.LoadedS <= ComesBackS, s => s.Drops == 1 ? Invariant($"pressure came back after {s.LoadedS:F1} s") : Invariant($"pressure came back, after {s.LoadedS:F1} s (median)")),
-            Must(s => s.FallRatio < FellRatio && !TakesFromTop(s) && !(s.After.IdleRatio < IdleSurelyLost), null),
+            Must(s => s.Drops > 0 && (1 - s.Unloaded >= MostlyLoaded || CollapsesUnderOne(s)), s => 1 - s.Unloaded < MostlyLoaded ? "" : s.Drops == 1 ? "it came under sustained load" : Invariant($"{Percent(1 - s.Unloaded)} of {Times(s.Drops)} came under sustained load")),
+            Must(s => s.LoadedS <= ComesBackS || CollapsesUnderOne(s), s => CollapsesUnderOne(s) ? Collapse(s) : s.Drops == 1 ? Invariant($"pressure came back after {s.LoadedS:F1} s") : Invariant($"pressure came back, after {s.LoadedS:F1} s (median)")),
+            Must(s => ((s.FallRatio < FellRatio && !TakesFromTop(s)) || CollapsesUnderOne(s)) && !(s.After.IdleRatio < IdleSurelyLost), null),
             Must(s => s.Grave > 0 || s.Repeats > 0 || (s.Drops > 1 && s.LoadedS <= BriefS), null),
             Must(s => s.DoubtfulShare < SensorShare && !FaultsOutweigh(s), null),
-            Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8, s => s.Main.Share >= OneWay
+            Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8 || CollapsesUnderOne(s), s => CollapsesUnderOne(s)
+                ? s.Directions[(int)s.Collapses.Under] >= OneWay ? "" : "it begins to fall before that load acts, at high engine speed, and less deep: oil comes back to the pickup more slowly than the pump draws it"
+                : s.Main.Share >= OneWay
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
-            Test(2, s => Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
+            Test(2, s => CollapsesUnderOne(s) ? null : Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
             Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
             Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
             Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
-            Test(5, s => FallsOff(s) ? null : !IsUnsteady(s) && !StraysAndFlutters(s), null),
-            Test(3, s => !s.Fell, null),
-            Test(3, s => !Flutters(s), null),
-            Test(2, s => FallsOff(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
+            Test(5, s => FallsOff(s) || CollapsesUnderOne(s) ? null : !IsUnsteady(s) && !StraysAndFlutters(s), null),
+            Test(3, s => CollapsesUnderOne(s) ? null : !s.Fell, null),
+            Test(3, s => CollapsesUnderOne(s) ? null : !Flutters(s), null),
+            Test(2, s => FallsOff(s) || CollapsesUnderOne(s) ? null : Known(s.After.LoadGap, s.After.LoadGap >= LoadHelps), null),
             Test(2, s => !DropsNearTop(s), null),
             Test(1, s => Known(s.LoadBeforeS, s.LoadBeforeS >= LeastLoadS), s => Invariant($"the load had acted for {s.LoadBeforeS:F1} s (median) before pressure fell")),
         ]),
@@ -122,7 +125,7 @@ internal static class CauseRules
             Must(s => !(Math.Abs(s.After.LoadGap) > LoadBlind) || Lingers(s), s => Known(s.After.LoadGap, true) is null
                 ? "no load explains it" : Math.Abs(s.After.LoadGap) > LoadBlind ? "" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)} at equal speed)")),
             Must(s => s.PressureFaults + s.Steps <= 1 && s.DoubtfulShare < SensorShare, null),
-            Must(s => Lingers(s) ? s.FallRatio < LingeringFall : s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
+            Must(s => Lingers(s) || BuiltUp(s) ? s.FallRatio < LingeringFall : s.FallRatio < (IsFroths(s) ? FrothFall : SlightFall) && !(s.Kind.FrothEvidence <= FrothUnlikely), s => IsFroths(s) && s.Fell ? "froth, which takes more the faster the engine turns, explains pressure since then about as well as anything does" : ""),
             Must(s => Flutters(s) || StraysAndFlutters(s) || (!DropsNearTop(s) && !(s.DropRpm >= AtTheTop * s.Before.TopRpm)), null),
             Must(s => s.Drops > 0 || Flutters(s) || StraysAndFlutters(s) || (HasParts(s) && !FallsOff(s) && s.After.Scatter >= UnseenGrowth * s.Before.Scatter), null),
             Must(s => Lingers(s) || !(TakesFromTop(s) || FallsWithSpeed(s)), s => Lingers(s)
@@ -130,7 +133,8 @@ internal static class CauseRules
             Must(s => s.Drops > 0 || !IsBelowPractice(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
-            Must(s => !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
+            Must(s => (Lingers(s) && FluttersWithoutLoad(s)) || !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
+            Must(s => !CollapsesUnderOne(s), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
@@ -148,7 +152,7 @@ internal static class CauseRules
                 : !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
-            Must(s => s.DoubtfulShare < SensorShare, null),
+            Must(s => s.DoubtfulShare < SensorShare && !CollapsesUnderOne(s), null),
             Must(s => TakesFromTop(s) || (!IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s))), null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
@@ -157,7 +161,7 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio || IsOpenSince(s), s => IsOpenSince(s) ? OpenSince(s) : FellFor(s)),
             Must(s => Lasts(s) || IsOpenSince(s), s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)), null),
+            Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)) && !(s.Kind.FrothEvidence >= KindSure && FluttersEverywhere(s)), null),
             Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -208,13 +212,13 @@ internal static class CauseRules
         new(Cause.ThinOil,
         [
             Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
-            Must(s => s.Grave == 0 || DropsNearTop(s), null),
+            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsOld(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
             Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
-            Must(s => s.Grave == 0 || DropsNearTop(s), null),
+            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
             Test(3, s => Known(s.Level.Change.Evidence, ValveIsLower(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
     ];
@@ -234,14 +238,25 @@ internal static class CauseRules
     /// <summary>True when what took pressure came within seconds.</summary>
     private static bool CameSuddenly(Signature s) => s.Course.SuddenEvidence >= SuddenlySure && s.Course.Sigma >= ChangeSure;
 
-    /// <summary>True when it built up over a minute or more.</summary>
-    private static bool CameSlowly(Signature s) => s.Course.SuddenEvidence <= SlowlySure && s.Course.TookS >= ChangeCourse.SlowS && s.Course.Sigma >= ChangeSure;
+    /// <summary>True when it built up over a minute or more. Where what is expected followed the fall, the ratio says nothing of how it came.</summary>
+    private static bool CameSlowly(Signature s) => double.IsNaN(s.MeasuredFall) && s.Course.SuddenEvidence <= SlowlySure && s.Course.TookS >= ChangeCourse.SlowS && s.Course.Sigma >= ChangeSure;
 
     /// <summary>True when pressure is lower the faster the engine turned in the last seconds, at equal speed now: air that was whipped in stays in the oil, and nothing else does.</summary>
     private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);
 
+    /// <summary>True when it built up slowly, strays and flutters everywhere, and froth explains it: air that gathers.</summary>
+    private static bool BuiltUp(Signature s) => CameSlowly(s) && IsFroths(s) && FluttersEverywhere(s) && StrayGrown(s) >= StraysFarOfFall * s.FallRatio;
+
+    /// <summary>True when one grave fall built up slowly and lasts, steadily, as the oil thinned or clearances grew during the run.</summary>
+    private static bool ThinsOut(Signature s) => s.Grave == 1 && Lasts(s) && CameSlowly(s) && !IsUnsteady(s) && !StraysAndFlutters(s) && !FluttersEverywhere(s) && !Lingers(s)
+        && s.Kind.ThinEvidence >= FrothUnlikely && s.Kind.FrothEvidence < KindSure;
+
+    /// <summary>True when pressure collapses under one load alone, deeper while the engine slows, and comes back with the load: neither a flow nor froth nor a part that broke does that.</summary>
+    public static bool CollapsesUnderOne(Signature s) =>
+        s.MindsAlone != LoadDirection.None && s.MindsAlone == s.Collapses.Under && s.Collapses.Count >= FewDrops && s.Collapses.Count >= MostCollapse * s.Grave;
+
     /// <summary>True when pressure falls as the engine turns faster, and did not before.</summary>
-    private static bool FallsWithSpeed(Signature s) => HasParts(s) && s.After.SpeedPower <= FallsPower && s.Before.SpeedPower >= RosePower;
+    public static bool FallsWithSpeed(Signature s) => HasParts(s) && s.After.SpeedPower <= FallsPower && s.Before.SpeedPower >= RosePower;
 
     /// <summary>True when pressure was suddenly taken from the highest speeds and hardly from low ones.</summary>
     private static bool TakesFromTop(Signature s) => CameSuddenly(s) && FallsWithSpeed(s) && !Lingers(s) && !(s.After.IdleRatio < IdleSurelyLost)
@@ -350,7 +365,10 @@ internal static class CauseRules
 
     /// <summary>True when it flutters certainly, and without load hardly less than with it: no load lets that air in.</summary>
     private static bool FluttersEverywhere(Signature s) =>
-        Flutters(s) && s.Flutter.Sigma >= FlutterCertain && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
+        FluttersWithoutLoad(s) && s.Flutter.Sigma >= FlutterCertain;
+
+    /// <summary>True when it flutters surely, and without load hardly less than with it.</summary>
+    private static bool FluttersWithoutLoad(Signature s) => Flutters(s) && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth;
 
     /// <summary>True when the relief valve is known to open where it did.</summary>
     private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.Relief * Math.Exp(-2 * change.ReliefSigma) >= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
@@ -392,6 +410,9 @@ internal static class CauseRules
         string steps = s.Steps == 0 ? "" : Invariant($"oil pressure stepped down and back {Count(s.Steps)}");
         return string.Join(", ", new[] { pressure, other, steps }.Where(part => part.Length > 0));
     }
+
+    private static string Collapse(Signature s) => Invariant(
+        $"in {s.Collapses.Count} of {Times(s.Drops)} it went to half of healthy or less while the engine slowed {Where(s.Collapses.Under)}, and was back within seconds; under no other load, nor without, is it as low: a flow or froth would take less as the engine slows");
 
     private static string Where(LoadDirection direction) => direction switch
     {

@@ -64,7 +64,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     /// <param name="asItRan">True when what is healthy was learned while the run went on.</param>
     public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan)
     {
-        Signature run = Signature.Of(_tally, _drops, null);
+        Signature run = Signature.Of(_tally, _drops, null) with { MindsAlone = _pan.Alone };
         double changedAtS = run.Fell ? run.FellAtS : double.IsNaN(run.UnsteadyAtS) ? run.FlutterAtS : run.UnsteadyAtS;
         int changed = double.IsNaN(changedAtS) ? -1 : _tally.StretchOf(LogTime.FromSeconds(changedAtS));
         return CauseReader.Read(
@@ -83,7 +83,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     /// <param name="run">The reading of the run.</param>
     public Alert Refine(AlertChange change, CauseReading run) =>
         change.Alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure && _shapes.TryGetValue(change.Id, out DropShape shape)
-            ? Explained(Facts(change.Alert), shape.IsStep, run)
+            ? Explained(Facts(change.Alert), in shape, run)
             : change.Alert;
 
     private Alert TakeDrop(AlertChange change)
@@ -100,20 +100,22 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
         }
         if (!asItRuns) return alert;
         // When it is raised the run shows of it nothing yet: what was read last stands.
-        if (change.Phase != AlertPhase.Raised) _sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert), Looks);
-        return Explained(alert, ended && shape.IsStep, _sofar);
+        if (change.Phase != AlertPhase.Raised) _sofar = CauseReader.Read(Signature.Of(_tally, _drops, ended ? null : alert) with { MindsAlone = _pan.Alone }, Looks);
+        return Explained(alert, ended ? shape : default, _sofar);
     }
 
     /// <summary>The alert with the facts alone, without what was read out of them.</summary>
     private static Alert Facts(Alert alert) => alert with { Evidence = [.. alert.Evidence.TakeWhile(sentence => !sentence.StartsWith(RunWord, StringComparison.Ordinal))] };
 
-    private Alert Explained(Alert alert, bool step, CauseReading run)
+    private Alert Explained(Alert alert, in DropShape shape, CauseReading run)
     {
-        if (step)
+        if (shape.IsStep)
         {
             return With(alert, "sensor, connector or wiring: pressure stepped down and back faster than oil can", Looks([Cause.Sensor]),
                 ["it went and came back from one reading to the next"]);
         }
+        if (run is { Outcome: CauseOutcome.Named, Cause: Cause.PickupUncovered } && shape.CollapsedUnder != LoadDirection.None && shape.CollapsedUnder == run.Direction)
+            return With(alert, run.Reading, run.Inspect, run.Evidence);
         if (run is { Outcome: CauseOutcome.Named, Cause: { } cause } && Applies(cause, alert, run))
         {
             return cause == Cause.PickupUncovered

@@ -1,3 +1,5 @@
+using OilWatch.Alerts;
+
 namespace OilWatch.Causes;
 
 /// <summary>How abruptly one drop began and ended.</summary>
@@ -6,7 +8,8 @@ namespace OilWatch.Causes;
 /// <param name="Depth">How far the ratio fell in all.</param>
 /// <param name="IntervalS">Usual time between two readings, s.</param>
 /// <param name="LengthS">How long it has lasted, s.</param>
-internal readonly record struct DropShape(double LargestFall, double LargestRise, double Depth, double IntervalS, double LengthS)
+/// <param name="CollapsedUnder">The load under which it went to half of healthy and less while the engine slowed, to come back within seconds; none where it did not.</param>
+internal readonly record struct DropShape(double LargestFall, double LargestRise, double Depth, double IntervalS, double LengthS, LoadDirection CollapsedUnder = LoadDirection.None)
 {
     private const double StepShare = 0.75;
     private const double LongestIntervalS = 0.07;

@@ -10,6 +10,7 @@ internal sealed class DropTally
     private const int Recent = 32;
     private const double NearS = 2;
     private readonly double[] _shares = new double[5];
+    private readonly int[] _collapses = new int[5];
     private readonly RunMedian _loadedS = new(0.05, 1000);
     private readonly RunMedian _beforeS = new(0.02, 100);
     private readonly RunMedian _speeds = new(500, 20_000);
@@ -64,6 +65,18 @@ internal sealed class DropTally
     /// <summary>Faults of every sensor but that of oil pressure.</summary>
     public int OtherFaults => _faultsOf.Sum() - _faultsOf[(int)Role.OilPressure];
 
+    /// <summary>The load under which most drops went to half of healthy and less while the engine slowed, and how many.</summary>
+    public (LoadDirection Under, int Count) Collapses
+    {
+        get
+        {
+            int most = 1;
+            for (int i = 2; i < _collapses.Length; i++)
+                if (_collapses[i] > _collapses[most]) most = i;
+            return _collapses[most] == 0 ? default : ((LoadDirection)most, _collapses[most]);
+        }
+    }
+
     /// <summary>Takes a drop that is over.</summary>
     public void AddDrop(Alert alert, in DropShape shape)
     {
@@ -84,6 +97,7 @@ internal sealed class DropTally
             if (_laps.TryGetValue(corner, out int first)) Repeats += first == lap ? 0 : 1;
             else if (_laps.Count < Recent) _laps.Add(corner, lap);
         }
+        _collapses[(int)shape.CollapsedUnder]++;
         if (shape.IsStep) Steps++;
         if (shape.IsStep || _faults.Exists(fault => Near(fault, (alert.Start, alert.End)))) Doubtful++;
         else Keep(_drops, (alert.Start, alert.End));

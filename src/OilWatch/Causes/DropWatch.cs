@@ -1,21 +1,32 @@
+using OilWatch.Alerts;
 using OilWatch.Channels;
 using OilWatch.Frames;
 
 namespace OilWatch.Causes;
 
-/// <summary>Follows the shape of a drop: how abruptly it begins and ends. Remembers the last readings, so that a start dated back is covered.</summary>
+/// <summary>Follows the shape of a drop: how abruptly it begins and ends, and which load it deepened under. Remembers the last readings, so that a start dated back is covered.</summary>
 internal sealed class DropWatch
 {
     private const int Kept = 1024;                // five seconds at 200 Hz
     private const double BeforeStartS = 0.25;
     private const double LongestPauseS = 0.3;
-    private readonly (LogTime At, double Ratio)[] _past = new (LogTime, double)[Kept];
+    private const double DeepRatio = 0.5;
+    private const double SlowedShare = 0.9;
+    private const double EarlierS = 4;
+    private const double BackRatio = 0.85;
+    private const double BackS = 4;
+    private const double ActsG = 0.45;
+    private readonly (LogTime At, double Ratio, double SpeedRpm)[] _past = new (LogTime, double, double)[Kept];
     private int _next;
     private int _count;
     private bool _open;
     private double _fall;
     private double _rise;
     private double _intervalS = double.NaN;
+    private double _worst;
+    private LogTime _worstAt;
+    private LoadDirection _worstUnder;
+    private LoadDirection _collapsed;
 
     /// <summary>Takes a frame with its expectation filled in.</summary>
     public void Step(in EngineFrame frame)
@@ -24,7 +35,7 @@ internal sealed class DropWatch
         if (!frame.IsFresh(Role.OilPressure) || !double.IsFinite(ratio)) return;
         if (_count > 0)
         {
-            (LogTime at, double before) = Back(0);
+            (LogTime at, double before, _) = Back(0);
             double step = frame.At.SecondsSince(at);
             if (step is > 0 and < LongestPauseS)
             {
@@ -32,7 +43,8 @@ internal sealed class DropWatch
                 if (_open) Look(before, ratio);
             }
         }
-        _past[_next] = (frame.At, ratio);
+        if (_open) LookDeep(in frame, ratio);
+        _past[_next] = (frame.At, ratio, frame.SpeedRpm);
         _next = (_next + 1) % Kept;
         _count = Math.Min(_count + 1, Kept);
     }
@@ -42,6 +54,8 @@ internal sealed class DropWatch
     {
         _open = true;
         _fall = _rise = 0;
+        _worst = DeepRatio;
+        _worstUnder = _collapsed = LoadDirection.None;
         LogTime from = start.AddSeconds(-BeforeStartS);
         for (int i = 0; i + 1 < _count && Back(i + 1).At >= from; i++)
             if (Back(i).At.SecondsSince(Back(i + 1).At) < LongestPauseS) Look(Back(i + 1).Ratio, Back(i).Ratio);
@@ -50,7 +64,7 @@ internal sealed class DropWatch
     /// <summary>The shape so far, or of the drop that has just ended.</summary>
     /// <param name="minRatio">Its worst ratio.</param>
     /// <param name="lengthS">How long it has lasted, s.</param>
-    public DropShape Shape(double minRatio, double lengthS) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS, lengthS);
+    public DropShape Shape(double minRatio, double lengthS) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS, lengthS, _collapsed);
 
     /// <summary>The drop is over.</summary>
     public void End() => _open = false;
@@ -61,5 +75,39 @@ internal sealed class DropWatch
         _rise = Math.Max(_rise, after - before);
     }
 
-    private (LogTime At, double Ratio) Back(int readings) => _past[(_next - 1 - readings + (2 * Kept)) % Kept];
+    /// <summary>Pressure that goes deepest while the engine slows, and is back when the load has gone, answers to that load: what a flow or froth takes grows less as the engine slows, or leaves slowly.</summary>
+    private void LookDeep(in EngineFrame frame, double ratio)
+    {
+        if (ratio < _worst)
+        {
+            _worst = ratio;
+            _worstAt = frame.At;
+            _worstUnder = frame.SpeedRpm <= SlowedShare * FastestShallower(frame.At) ? Acting(frame.LoadLateralG, frame.LoadLongitudinalG) : LoadDirection.None;
+        }
+        else if (_worstUnder != LoadDirection.None && ratio >= BackRatio && frame.At.SecondsSince(_worstAt) <= BackS)
+        {
+            _collapsed = _worstUnder;
+        }
+    }
+
+    /// <summary>The fastest that the engine turned in the last seconds while pressure stood less deep, rpm; NaN where it did not.</summary>
+    private double FastestShallower(LogTime at)
+    {
+        double fastest = double.NaN;
+        for (int i = 0; i < _count && at.SecondsSince(Back(i).At) <= EarlierS; i++)
+            if (Back(i).Ratio >= DeepRatio && !(Back(i).SpeedRpm <= fastest)) fastest = Back(i).SpeedRpm;
+        return fastest;
+    }
+
+    private static LoadDirection Acting(double lateralG, double longitudinalG)
+    {
+        // An axis that is not known acts not.
+        double across = double.IsNaN(lateralG) ? 0 : Math.Abs(lateralG), along = double.IsNaN(longitudinalG) ? 0 : Math.Abs(longitudinalG);
+        if (Math.Max(across, along) < ActsG) return LoadDirection.None;
+        return across >= along
+            ? lateralG > 0 ? LoadDirection.Left : LoadDirection.Right
+            : longitudinalG > 0 ? LoadDirection.Accelerating : LoadDirection.Braking;
+    }
+
+    private (LogTime At, double Ratio, double SpeedRpm) Back(int readings) => _past[(_next - 1 - readings + (2 * Kept)) % Kept];
 }

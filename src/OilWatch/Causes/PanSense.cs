@@ -18,13 +18,17 @@ internal sealed class PanSense
     private const double LeastS = 4;
     private const double LeastShare = 0.02;
     private const double Times = 3;
+    private const double DeepRatio = 0.4;
+    private const double LeastDeepShare = 0.05;
+    private const double FarMore = 4;
     private readonly double[] _actedS = new double[5];
     private readonly double[] _lowS = new double[5];
+    private readonly double[] _deepS = new double[5];
     private LoadDirection _now;
     private LogTime _since;
     private LogTime _last;
 
-    /// <summary>Takes a frame with its loads and expected pressure.</summary>
+    /// <summary>Takes a frame with its loads and expected pressure. No load, or two at once, count as none.</summary>
     public void Step(in EngineFrame frame)
     {
         LoadDirection acts = Acting(frame.LoadLateralG, frame.LoadLongitudinalG);
@@ -35,10 +39,28 @@ internal sealed class PanSense
             _now = acts;
             _since = frame.At;
         }
-        if (acts == LoadDirection.None || step is not (> 0 and < LongestStepS) || frame.At.SecondsSince(_since) < SettledS || !frame.CanJudgePressure || frame.IsSuspect(Role.OilPressure)) return;
+        if (step is not (> 0 and < LongestStepS) || frame.At.SecondsSince(_since) < SettledS || !frame.CanJudgePressure || frame.IsSuspect(Role.OilPressure)) return;
         _actedS[(int)acts] += step;
         if (frame.PressureKpa < LowRatio * frame.ExpectedKpa) _lowS[(int)acts] += step;
+        if (frame.PressureKpa < DeepRatio * frame.ExpectedKpa) _deepS[(int)acts] += step;
     }
+
+    /// <summary>The only load under which pressure is at half of healthy and less for much of the time, alone and for as long as oil takes to move; none where it is so under others or under none too.</summary>
+    public LoadDirection Alone
+    {
+        get
+        {
+            int most = 1;
+            for (int i = 2; i < _deepS.Length; i++)
+                if (DeepShare(i) > DeepShare(most)) most = i;
+            if (_actedS[most] < LeastS || DeepShare(most) < LeastDeepShare) return LoadDirection.None;
+            for (int i = 0; i < _deepS.Length; i++)
+                if (i != most && FarMore * DeepShare(i) > DeepShare(most)) return LoadDirection.None;
+            return (LoadDirection)most;
+        }
+    }
+
+    private double DeepShare(int load) => _actedS[load] > 0 ? _deepS[load] / _actedS[load] : 0;
 
     /// <summary>True when the run shows that this pan minds the other load far more than the one.</summary>
     public bool Minds(LoadDirection other, LoadDirection one)

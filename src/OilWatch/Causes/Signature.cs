@@ -42,6 +42,12 @@ internal sealed record Signature
     /// <summary>Median engine speed at their worst moments, rpm.</summary>
     public double DropRpm { get; init; } = double.NaN;
 
+    /// <summary>The load under which drops went to half of healthy and less while the engine slowed, to come back within seconds, and how many did.</summary>
+    public (LoadDirection Under, int Count) Collapses { get; init; }
+
+    /// <summary>The only load under which pressure is so low for much of the time; none where it is not known or there are others.</summary>
+    public LoadDirection MindsAlone { get; init; }
+
     /// <summary>Share of the drops by direction in the order of <see cref="LoadDirection"/>, each counted by the square root of its deficit.</summary>
     public ImmutableArray<double> Directions { get; init; } = [0, 0, 0, 0, 0];
 
@@ -188,6 +194,7 @@ internal sealed record Signature
             Directions = [.. directions],
             Doubtful = drops.Doubtful,
             Repeats = drops.Repeats,
+            Collapses = drops.Collapses,
             Steps = drops.Steps,
             PressureFaults = drops.FaultsOf(Role.OilPressure),
             SpeedFaults = drops.FaultsOf(Role.EngineSpeed),

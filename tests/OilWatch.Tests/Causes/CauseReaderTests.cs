@@ -164,6 +164,141 @@ public sealed class CauseReaderTests
         Assert.Equal(named, reading.Cause == Cause.ReliefValve);
     }
 
+    // A reserve that is refilled more slowly than the pump draws: low on every straight, next to nothing under braking.
+    private static readonly Signature Drained = Quiet with
+    {
+        Drops = 13,
+        Grave = 12,
+        DropS = 66,
+        LongestS = 11.4,
+        LoadedS = 2.8,
+        LoadBeforeS = 2.5,
+        Directions = [0.5, 0.05, 0, 0, 0.45],
+        DropRpm = 5400,
+        Collapses = (LoadDirection.Braking, 11),
+        MindsAlone = LoadDirection.Braking,
+        UnsteadyAtS = 160,
+        Flutter = Fluttering with { CalmGrowth = 0.8 },
+        After = Healthy with { Ratio = 0.88, CalmRatio = 0.86, LoadGap = 0.09, Scatter = 0.03 },
+    };
+
+    [Fact]
+    public void Deepest_under_braking_alone_it_is_the_pickup_uncovered_there_though_it_begins_on_the_straight()
+    {
+        CauseReading reading = Read(Drained);
+        Assert.Equal((CauseOutcome.Named, Cause.PickupUncovered, LoadDirection.Braking), (reading.Outcome, reading.Cause, reading.Direction));
+        Assert.Contains(
+            "in 11 of 13 falls of pressure it went to half of healthy or less while the engine slowed under braking, and was back within seconds; under no other load, nor without, is it as low: a flow or froth would take less as the engine slows",
+            reading.Evidence);
+        Assert.Contains("it begins to fall before that load acts, at high engine speed, and less deep: oil comes back to the pickup more slowly than the pump draws it", reading.Evidence);
+    }
+
+    [Fact]
+    public void Deep_under_other_loads_too_or_a_few_times_only_it_is_not_told()
+    {
+        Assert.NotEqual(CauseOutcome.Named, Read(Drained with { MindsAlone = LoadDirection.None }).Outcome);
+        Assert.NotEqual(CauseOutcome.Named, Read(Drained with { MindsAlone = LoadDirection.Left }).Outcome);
+        Assert.NotEqual(CauseOutcome.Named, Read(Drained with { Collapses = (LoadDirection.Braking, 2) }).Outcome);
+        Assert.NotEqual(CauseOutcome.Named, Read(Drained with { Collapses = (LoadDirection.Braking, 5) }).Outcome);      // of twelve
+    }
+
+    [Fact]
+    public void Air_that_lingers_and_flutters_without_load_is_named_though_its_falls_come_after_one_straight()
+    {
+        Signature corner = Lingering with
+        {
+            Drops = 5,
+            Grave = 2,
+            LongestS = 15,
+            LoadedS = 12.7,
+            LoadBeforeS = 3.5,
+            Directions = [0, 1, 0, 0, 0],
+            FellAtS = double.NaN,
+            FellSigma = 0,
+            Kind = FallKind.Unknown,
+            After = Lingering.After with { CalmRatio = 0.96 },
+        };
+        Assert.Equal(Cause.AirInOil, Read(corner).Cause);
+        Assert.NotEqual(Cause.AirInOil, Read(corner with { Flutter = corner.Flutter with { CalmGrowth = 1 } }).Cause);
+        Assert.NotEqual(Cause.AirInOil, Read(corner with { After = corner.After with { LatelyCorrelation = -0.2 } }).Cause);
+    }
+
+    [Theory]
+    [InlineData(-200, -3, 0.035, true)]
+    [InlineData(5, -3, 0.035, false)]           // not known how it came
+    [InlineData(-200, -9, 0.035, false)]        // froth does not explain it
+    [InlineData(-200, -3, 0.015, false)]        // steady
+    public void Air_that_gathered_slowly_may_take_as_much_as_a_third(double sudden, double froth, double scatter, bool named)
+    {
+        CauseReading reading = Read(HeldDown with
+        {
+            Course = new ChangeCourse(260, 60, sudden, 0.3, 0.32, 90),
+            Kind = new FallKind(40, -14, froth, -40, 0.5, 0.7),
+            Flutter = Fluttering with { Sigma = 88 },
+            UnsteadyAtS = 260,
+            Before = Healthy with { Scatter = 0.006 },
+            After = Healthy with { Ratio = 0.69, CalmRatio = 0.71, LoadGap = 0.026, Scatter = scatter, SpeedPower = 0.85 },
+        });
+        Assert.Equal(named, reading.Cause == Cause.AirInOil);
+    }
+
+    [Fact]
+    public void A_valve_that_explains_a_fall_worse_than_froth_does_is_not_weighed_against_air()
+    {
+        Signature froth = HeldDown with
+        {
+            Course = new ChangeCourse(260, 20, 3, -0.1, 0.18, 20),
+            Kind = new FallKind(52, -13, 18, -70, 0.65, 0.54),
+            Flutter = Fluttering with { Sigma = 90 },
+            UnsteadyAtS = 260,
+            Before = Healthy with { Scatter = 0.006 },
+            After = Healthy with { Ratio = 0.82, CalmRatio = 0.82, IdleRatio = double.NaN, LoadGap = 0.02, Scatter = 0.058, SpeedPower = 0.9 },
+        };
+        Assert.Equal(Cause.AirInOil, Read(froth).Cause);
+        Assert.Equal(CauseOutcome.CannotTell, Read(froth with { Kind = new FallKind(52, -13, 2, -70, 0.65, 0.54) }).Outcome);
+    }
+
+    [Fact]
+    public void Where_healthy_was_learned_from_what_came_after_the_ratio_says_nothing_of_how_it_came()
+    {
+        Signature followed = HeldDown with
+        {
+            MeasuredFall = 0.5,
+            Course = new ChangeCourse(240, 60, -8, -0.3, 0.13, 23),
+            Kind = new FallKind(360, -8, -290, -350, 0.4, 0.4),
+            Flutter = Fluttering with { CalmGrowth = 0.8 },
+            After = HeldDown.After with { Ratio = 0.88, CalmRatio = 0.89 },
+        };
+        Assert.Equal(Cause.ReliefValve, Read(followed).Cause);
+    }
+
+    [Theory]
+    [InlineData(1, -300, 0.01, true)]
+    [InlineData(1, 30, 0.01, false)]           // at once: something broke
+    [InlineData(4, -300, 0.01, false)]
+    [InlineData(1, -300, 0.05, false)]         // unsteady: air
+    public void Thinning_within_the_run_against_a_reference_whose_valve_it_kept_is_thin_oil(int grave, double sudden, double scatter, bool named)
+    {
+        CauseReading reading = Read(HeldDown with
+        {
+            Drops = grave,
+            Grave = grave,
+            Course = new ChangeCourse(240, 120, sudden, 0.5, 0.48, 180),
+            Kind = new FallKind(0, 1, 4, -5, 0.84, 0.9),
+            Level = new LevelSignature(60, 0.5, 0.5, 0.6, "may.csv") { Change = new EngineChange(0.45, 0.02, 1.02, 0.01, 3) },
+            After = HeldDown.After with { Scatter = scatter, LoadGap = -0.01, SpeedPower = 1.5, IdleRatio = 0.45 },
+        });
+        Assert.Equal(named, reading.Cause == Cause.ThinOil);
+    }
+
+    [Fact]
+    public void Where_pressure_falls_as_the_engine_turns_faster_a_broken_pickup_remains_beside_an_uncovered_one()
+    {
+        Signature falls = LeftHand with { Directions = [0.26, 0.24, 0.24, 0, 0.26], UnsteadyAtS = 200, Flutter = Fluttering, After = Healthy with { Scatter = 0.06, SpeedPower = -1.1 } };
+        Assert.Contains(Cause.PickupBroken, Read(falls).Candidates);
+        Assert.DoesNotContain(Cause.PickupBroken, Read(falls with { After = falls.After with { SpeedPower = 0.3 } }).Candidates);
+    }
+
     [Fact]
     public void Nothing_is_nothing() => Assert.Equal(CauseOutcome.NothingFound, Read(Quiet).Outcome);
 

@@ -1,3 +1,4 @@
+using OilWatch.Alerts;
 using OilWatch.Causes;
 using OilWatch.Channels;
 using OilWatch.Frames;
@@ -31,6 +32,38 @@ public sealed class DropShapeTests
 
     [Fact]
     public void A_log_too_slow_to_see_the_lag_shows_no_step() => Assert.False(ShapeOf(t => t is >= 1 and < 3 ? 0.5 : 1, 0.1).IsStep);
+
+    [Fact]
+    public void Pressure_that_goes_deepest_while_the_engine_slows_and_is_back_with_the_load_collapsed_under_it() =>
+        Assert.Equal(LoadDirection.Braking, CollapsedUnder(t => t < 1 ? 1 : t < 3 ? 0.7 : t < 4 ? 0.2 : 1));
+
+    [Fact]
+    public void What_a_flow_takes_grows_less_as_the_engine_slows() =>
+        Assert.Equal(LoadDirection.None, CollapsedUnder(t => t < 1 ? 1 : t < 2.6 ? 0.3 : t < 4 ? 0.6 : 1));
+
+    [Fact]
+    public void What_stays_low_seconds_after_the_load_is_no_collapse_under_it() =>
+        Assert.Equal(LoadDirection.None, CollapsedUnder(t => t < 1 ? 1 : t < 3 ? 0.7 : t < 4 ? 0.2 : 0.6));
+
+    [Fact]
+    public void A_fall_that_stays_over_half_of_healthy_is_no_collapse() =>
+        Assert.Equal(LoadDirection.None, CollapsedUnder(t => t < 1 ? 1 : t < 3 ? 0.8 : t < 4 ? 0.55 : 1));
+
+    /// <summary>A straight at 7000 rpm up to 2.5 s, then braking down to 4500 rpm at 4 s, then coasting.</summary>
+    private static LoadDirection CollapsedUnder(Func<double, double> ratio)
+    {
+        var watch = new DropWatch();
+        for (int i = 0; i < 180; i++)
+        {
+            double t = i * 0.05;
+            var frame = new EngineFrame(LogTime.FromSeconds(t)) { ExpectedKpa = 400, Fresh = 1u << (int)Role.OilPressure, LoadLongitudinalG = t is > 2.5 and < 4.1 ? -1.1 : 0 };
+            frame[Role.OilPressure] = 400 * ratio(t);
+            frame[Role.EngineSpeed] = t < 2.5 ? 7000 : Math.Max(4500, 7000 - (2500 * (t - 2.5) / 1.5));
+            watch.Step(in frame);
+            if (i == 22) watch.Begin(LogTime.FromSeconds(0.98));
+        }
+        return watch.Shape(0.2, 3).CollapsedUnder;
+    }
 
     private static DropShape ShapeOf(Func<double, double> ratio, double intervalS = 0.05)
     {

@@ -39,6 +39,16 @@ public sealed class PanSenseTests
     }
 
     [Fact]
+    public void The_one_load_under_which_pressure_is_deep_below_is_minded_alone()
+    {
+        Assert.Equal(LoadDirection.Braking, Seen(lowBraking: true, lowLeft: false, lowKpa: 80).Alone);
+        Assert.Equal(LoadDirection.Left, Seen(lowBraking: false, lowLeft: true, lowKpa: 80).Alone);
+        Assert.Equal(LoadDirection.None, Seen(lowBraking: true, lowLeft: true, lowKpa: 80).Alone);
+        Assert.Equal(LoadDirection.None, Seen(lowBraking: true, lowLeft: false, lowKpa: 250).Alone);
+        Assert.Equal(LoadDirection.None, Seen(lowBraking: true, lowLeft: false, lowKpa: 80, lowCoasting: true).Alone);
+    }
+
+    [Fact]
     public void A_drop_that_answers_to_the_other_load_is_told_so_throughout()
     {
         var drop = new PressureDrop
@@ -67,7 +77,7 @@ public sealed class PanSenseTests
     }
 
     /// <summary>Ten laps at 20 Hz of three seconds of braking on a straight, three seconds of coasting and three of a left-hand corner.</summary>
-    private static PanSense Seen(bool lowBraking, bool lowLeft)
+    private static PanSense Seen(bool lowBraking, bool lowLeft, double lowKpa = 250, bool lowCoasting = false)
     {
         var pan = new PanSense();
         for (int i = 0; i < 10 * 9 * 20; i++)
@@ -83,8 +93,8 @@ public sealed class PanSenseTests
                 LoadLongitudinalG = braking ? -1 : 0,
                 LoadLateralG = left ? 1.1 : 0,
             };
-            bool low = (braking && lowBraking && t > 1.5) || (left && lowLeft && t > 7.5);
-            frame[Role.OilPressure] = low ? 250 : 400;
+            bool low = (braking && lowBraking && t > 1.5) || (left && lowLeft && t > 7.5) || (lowCoasting && t is > 4 and < 5.5);
+            frame[Role.OilPressure] = low ? lowKpa : 400;
             frame[Role.EngineSpeed] = 5000;
             pan.Step(in frame);
         }
