@@ -30,6 +30,12 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where zero that was come to by a possible way is never a stuck sensor: the value may truly be nothing.</summary>
     public bool ZeroIsPossible { get; init; }
 
+    /// <summary>From zero up to this a value that was come to by a possible way is never a stuck sensor either: noise goes with the value, and what little is left may stand within one step.</summary>
+    public double StandsUpTo { get; init; } = -1;
+
+    /// <summary>Within this the value may stand while its context is steady, s.</summary>
+    public double SteadyS { get; init; }
+
     /// <summary>True where the value may rest for long near the lowest and the highest it ever showed.</summary>
     public bool RestsAtEnds { get; init; }
 

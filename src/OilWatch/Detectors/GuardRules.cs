@@ -21,7 +21,7 @@ internal static class GuardRules
         [
             new(Role.OilPressure, -90, options.HighestPressureKpa, after)
             {
-                SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true,
+                SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true, StandsUpTo = 50, SteadyS = 1.5,
                 LeastSpike = 40, LeastFlip = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
             },
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)

@@ -64,6 +64,7 @@ internal struct RoleGuard
     private const double FasterTimes = 1.02;
     private const double NoSlowerTimes = 0.995;
     private const int ShortStuckReadings = 5;
+    private const double SteadyShare = 0.004;           // of the context: what moves less than this moves nothing that hangs on it by a step
     private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
     private const double StandsByChanceAnHour = 0.0002; // there are eight such channels
     private const double RestsByChanceAnHour = 1e-6;    // a foot that rests lets less of the noise through than one that moves
@@ -529,7 +530,9 @@ internal struct RoleGuard
         }
         bool rests = Rests(rule);
         if (rests && rule.ZeroIsPossible && (_highest > rule.RestBand || _lowest < -rule.RestBand)) return false;
-        if (!rule.Flickers && lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
+        if (rule.ZeroIsPossible && _runValue >= 0 && _runValue <= rule.StandsUpTo && _highest > 2 * rule.StandsUpTo) return false;
+        bool steady = lasts < rule.SteadyS && !(_contextHigh - _contextLow > SteadyShare * _contextHigh);
+        if (!steady && !rule.Flickers && lasts > ShortStuckS && (!rule.MayStand || ContextMoved(rule)) && IsNoChance(rests ? RestRuns : Runs, lasts + at.SecondsSince(_rawAt))) return true;
         if (_runCount < FewReadings) return false;
         double usualS = Runs.UsualS(untilKnown: 0.5);
         double limit = Math.Max(rule.StuckAfterS, rule.StuckUsuals * usualS);
@@ -542,7 +545,7 @@ internal struct RoleGuard
             return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
         }
         if (ContextMoved(rule)) return lasts > limit;
-        return lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
+        return !steady && lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
 
     /// <summary>True where noise would have moved the value, and it stands.</summary>

@@ -53,6 +53,13 @@ internal sealed class SensorGuard
     private readonly Stretches[] _stepped;
     private readonly Stretches[] _knownStepped;
     private readonly LogTime[] _faultUntil;
+    private readonly GearWatch _gears = new();
+    private readonly int _engineGuard;
+    private readonly int _roadGuard;
+    private readonly Stretches _engineOff = new();
+    private readonly Stretches _roadOff = new();
+    private readonly Stretches _knownEngineOff = new();
+    private readonly Stretches _knownRoadOff = new();
     private LatestMedian _latest;
     private LogTime _oilFaultUntil;
     private int _pairFaults;
@@ -79,6 +86,8 @@ internal sealed class SensorGuard
         StepPairs.Rule[] steps = GuardRules.StepsFor(options);
         _steps = [.. steps.Select(rule => new StepPairs(rule))];
         _stepGuards = [.. steps.Select(rule => IndexOf(rule.Role))];
+        _engineGuard = IndexOf(Role.EngineSpeed);
+        _roadGuard = IndexOf(Role.VehicleSpeed);
         _stepped = [.. steps.Select(_ => new Stretches())];
         _knownStepped = [.. steps.Select(_ => new Stretches())];
         _faultUntil = new LogTime[steps.Length];
@@ -100,6 +109,8 @@ internal sealed class SensorGuard
         if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
         for (int i = 0; i < _steps.Length; i++)
             if (_rules[_stepGuards[i]].Role == role) faults += _steps[i].Faults;
+        if (role == Role.EngineSpeed) faults += _gears.Engine.Faults;
+        if (role == Role.VehicleSpeed) faults += _gears.Road.Faults;
         return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults : faults;
     }
 
@@ -115,6 +126,8 @@ internal sealed class SensorGuard
         _knownShaky.LearnFrom(other._shaky);
         _knownOffset.LearnFrom(other._offset);
         for (int i = 0; i < _stepped.Length; i++) _knownStepped[i].LearnFrom(other._stepped[i]);
+        _knownEngineOff.LearnFrom(other._engineOff);
+        _knownRoadOff.LearnFrom(other._roadOff);
     }
 
     /// <summary>Takes over where oil pressure turned out to read wrong by a constant, in order of time: masked, and reported when it is over.</summary>
@@ -179,6 +192,7 @@ internal sealed class SensorGuard
             if (guard.Masked) Mask(ref frame, role);
             if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
+        WatchGears(ref frame, in read, kmh);
         WatchSteps(ref frame, in read);
         WatchLeaps(ref frame);
         if (newKpa) WatchPairs(frame.At, kpa);
@@ -195,6 +209,7 @@ internal sealed class SensorGuard
         _changes.Clear();
         if (!_begun) return;
         _clock.Finish(_last, ref _changes);
+        _gears.Finish(_last, ref _changes);
         for (int i = 0; i < _rules.Length; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
         _leaps.Finish(_last, ref _changes);
         for (int i = 0; i < Standing.Length; i++) _standing[i].Finish(_last, Standing[i], ref _changes);
@@ -249,6 +264,21 @@ internal sealed class SensorGuard
         if (inside) _offsetAt = at;
         _wasOffset = inside;
         return inside ? at.SecondsSince(_offsetFrom) > LeapS : _offsetAt is { } last && at.SecondsSince(last) <= LeapS;
+    }
+
+    /// <summary>Masks an engine speed or a road speed that reads wrong by a constant, from the moment that is known; a second look from its first reading.</summary>
+    private void WatchGears(ref EngineFrame frame, in Read read, double kmh)
+    {
+        int before = _changes.Count;
+        _gears.Forget(_guards[_engineGuard].IsFaulty, _guards[_roadGuard].IsFaulty);
+        _gears.Step(frame.At, frame.IsFresh(Role.EngineSpeed) ? read.Rpm : double.NaN, frame.IsFresh(Role.VehicleSpeed) ? kmh : double.NaN, ref _changes);
+        for (int i = before; i < _changes.Count; i++)
+        {
+            SensorFault fault = _changes[i];
+            if (fault.Ending != EventEnd.Open) (fault.Role == Role.EngineSpeed ? _engineOff : _roadOff).Add(fault.Start, fault.End);
+        }
+        if (_knownEngineOff.Hold(frame.At) | _gears.Engine.IsWrong) Mask(ref frame, Role.EngineSpeed);
+        if (_knownRoadOff.Hold(frame.At) | _gears.Road.IsWrong) Mask(ref frame, Role.VehicleSpeed);
     }
 
     /// <summary>Reports a step to another level and back once it is over, unless another rule has; a second look masks it from its first reading.</summary>

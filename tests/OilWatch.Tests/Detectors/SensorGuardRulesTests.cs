@@ -103,6 +103,30 @@ public sealed class SensorGuardRulesTests
     }
 
     [Fact]
+    public void A_pressure_that_came_down_to_almost_nothing_and_stands_within_one_coarse_step_is_believed()
+    {
+        Run run = Play(120, (ref EngineFrame frame) =>
+        {
+            double lost = Math.Exp(-Math.Max(0, frame.At.Seconds - 100) / 0.3);
+            frame[Role.OilPressure] = Math.Round((32 + ((frame.PressureKpa - 32) * lost)) / 4) * 4;
+        });
+        Assert.DoesNotContain(run.Faults, fault => fault.Role == Role.OilPressure);
+        Assert.All(run.Frames.Where(frame => frame.At.Seconds > 102), frame => Assert.Equal(32, frame.PressureKpa));
+    }
+
+    [Fact]
+    public void A_pressure_that_stands_for_a_second_while_the_engine_keeps_its_speed_is_believed_and_one_that_stands_while_the_engine_speeds_up_is_stuck()
+    {
+        Run steady = Play(60, (ref EngineFrame frame) =>
+        {
+            Set(ref frame, Role.EngineSpeed, 29, 32, 4017 + (frame.At.Seconds % 3));
+            Set(ref frame, Role.OilPressure, 30, 31, 447);
+        });
+        Assert.DoesNotContain(steady.Faults, fault => fault.Role == Role.OilPressure);
+        Assert.Equal(SensorFaultKind.Stuck, Only(Play(60, (ref EngineFrame frame) => Set(ref frame, Role.OilPressure, 30, 31, 447))).Kind);
+    }
+
+    [Fact]
     public void A_rail_that_was_seen_twice_is_not_believed_again_at_all()
     {
         Run run = Play(90, (ref EngineFrame frame) =>
