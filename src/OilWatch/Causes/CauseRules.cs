@@ -29,6 +29,8 @@ internal static class CauseRules
     private const double StraysFarOfFall = 0.05;
     private const double FlutterBeyondDoubt = 60;
     private const double FlutterFaintly = 10;
+    private const double StraysOfLeft = 0.02;          // of the pressure that is left: valves and pumps mostly up to 0.018, a pickup that draws air 0.023 and more
+    private const double StraysOfLeftTimes = 2.5;      // what it was: valves and pumps mostly up to 1.8 (one 2.4, under load), a pickup that cracks 2.6 and more
     private const double StrayGrew = 0.010;
     private const double StrayTimes = 1.4;
     private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there goes down to -4.5, pumps that fail stay under -23
@@ -76,6 +78,14 @@ internal static class CauseRules
     private const double ValveKnown = 0.89;          // with two standard errors at most it is above a worn engine's: those come out at 0.93 and less
     private const double ValveChanged = 5;           // logarithm of a likelihood ratio
     private const double KeptRamp = 0.9;             // of the reference's: neither thin oil nor wear leaves as much
+    private const double NearlyKeptRamp = 0.8;         // where the fit alone says so, and idle says that nothing is lost
+    private const double IdleAsItWas = 0.95;           // of the reference's, at like speed and temperature
+    private const double IdleLostSince = 0.8;
+    private const double TopKept = 0.8;                // of the reference's: wear that takes idle leaves 0.95 and more, valves that stick open 0.66 at most; in between both remain
+    private const double TopLost = 0.9;
+    private const double MoreRampWithHole = 0.1;
+    private const double LowOnlySure = 8;              // logarithm of a likelihood ratio: thinner oil reaches 1.4
+    private const double Evenly = 0.05;
     private const double OpensAtLess = 0.85;
     private const double OpenSinceSure = 20;         // logarithm of a likelihood ratio
     private const double SuddenlySure = 20;          // the same: parts that break or stick reach 30 and more, air that builds stays under 5
@@ -147,13 +157,15 @@ internal static class CauseRules
             Must(s => !Lingers(s) && (TakesFromTop(s) || !CameSlowly(s) || s.Kind.FrothEvidence <= FrothUnlikely), s => TakesFromTop(s)
                 ? Invariant($"it came within seconds at {s.Course.FromS:F0} s, and takes {Percent(s.Course.TopFall)} near the top of the speeds driven and {Percent(Math.Max(s.Course.LowFall, 0))} at low ones: pressure falls as the engine turns faster, as where a pickup draws air above a flow") : ""),
             Must(s => s.LongestS >= LastsS / 2 || TakesFromTop(s), s => s.LongestS < LastsS / 2 ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s), s => TakesFromTop(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s) || DrawsAirSinceFall(s), s => TakesFromTop(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing && DrawsAirSinceFall(s)
+                ? Invariant($"since then what is left strays by {100 * StrayGrown(s) / s.After.Ratio:F1} % more than before at equal speed, without load too: what the pump is given is mixed with air, and a valve or a pump takes pressure steadily")
+                : !LoadCounts(s) && s.After.Ratio > NextToNothing
                 ? Invariant($"since then it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}, without load too: air reaches the pump, and froth would take more at high speed and less in all")
                 : !LoadCounts(s)
                 ? Invariant($"next to nothing is left ({Percent(s.After.Ratio)} of healthy): a pickup that is off draws air under any load")
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare && !CollapsesUnderOne(s), null),
-            Must(s => TakesFromTop(s) || (!IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s))), null),
+            Must(s => TakesFromTop(s) || DrawsAirSinceFall(s) || (!IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s))), null),
             Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
             Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
         ]),
@@ -163,11 +175,13 @@ internal static class CauseRules
             Must(s => Lasts(s) || IsOpenSince(s), s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)) && !(s.Kind.FrothEvidence >= KindSure && FluttersEverywhere(s)), null),
             Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
+            Must(s => !(CameSuddenly(s) && FluttersSinceFall(s)), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
-            Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
+            Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => IsOpenSince(s)
+                ? (double.IsNaN(s.Level.Change.IdleRatio) ? "" : Invariant($"at idle it is {Percent(s.Level.Change.IdleRatio)} of that in {s.Level.ReferenceName}")) : double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
                 ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
                 : IsValves(s)
@@ -179,7 +193,7 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !StraysLikeAir(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
+            Must(s => !StraysLikeAir(s) && !FluttersSinceFall(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
             Must(s => !IsFroths(s) && !TakesFromTop(s) && !Lingers(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -213,13 +227,17 @@ internal static class CauseRules
         [
             Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, ValveIsOld(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
+            Test(3, s => Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && (ValveIsOld(s.Level.Change) || LosesEvenly(s))), s => LosesEvenly(s)
+                ? "as much is lost at every speed: it is no valve that opens at less, which would take more near the top, but what thinner oil does (larger clearances beside a valve as good as new would look the same)"
+                : Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
-            Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
+            Must(s => LosesLowSpeed(s) || (IsLow(s) && !IsOpenSince(s)), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, ValveIsLower(s.Level.Change)), s => Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
+            Test(3, s => Known(s.Level.Change.Evidence, LosesLowSpeed(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => LosesLowSpeed(s)
+                ? Invariant($"most is lost at low speed{(double.IsNaN(s.Level.Change.IdleRatio) ? "" : Invariant($" (at idle {Percent(s.Level.Change.IdleRatio)} is left)"))}, more there than thinner oil takes, and little near the top: clearances or pump (a relief valve that sticks a little open would look the same)")
+                : Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
     ];
 
@@ -229,8 +247,20 @@ internal static class CauseRules
         ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio;
 
     /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
-    private static bool IsOpenSince(Signature s) => !s.Fell && (SticksOpen(s.Level.Change)
-        || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess, Ramp: >= KeptRamp } && !(s.Level.Change.HoleEvidence > 0)));
+    private static bool IsOpenSince(Signature s) => !s.Fell && ((SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
+        || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && KeepsRamp(s.Level.Change) && !(s.Level.Change.HoleEvidence > 0)));
+
+    /// <summary>True when pressure with the valve shut is as it was: by the fit of all speeds, or nearly so by it and at idle by itself.</summary>
+    private static bool KeepsRamp(EngineChange change) => change.Ramp >= KeptRamp || change is { Ramp: >= NearlyKeptRamp, IdleRatio: >= IdleAsItWas };
+
+    /// <summary>True when far more was lost at low speed than thinner oil takes there, and hardly anything near the top.</summary>
+    private static bool LosesLowSpeed(Signature s) => !s.Fell && s.Level is { TopRatio: >= TopKept, Change.HoleEvidence: >= LowOnlySure }
+        && s.Level.Change.HoleRamp >= s.Level.Change.Ramp + MoreRampWithHole && s.Level.LowRatio <= LowLevelRatio && !(s.Level.Change.IdleRatio > IdleLostSince);
+
+    /// <summary>True when as much is lost at every speed, which a valve that opens at as much less as the fit says cannot leave: the curve's own bend was taken for the valve's.</summary>
+    private static bool LosesEvenly(Signature s) => ValveIsLower(s.Level.Change) && s.Level.Change.Relief <= s.Level.Change.Ramp + Evenly
+        && Math.Abs(s.Level.MiddleRatio - s.Level.LowRatio) <= Evenly
+        && s.Level.TopRatio >= Math.Max(Math.Max(s.Level.LowRatio, s.Level.MiddleRatio), s.Level.Change.Relief + Evenly);
 
     /// <summary>True when the reference shows a relief valve that sticks partly open.</summary>
     private static bool SticksOpen(EngineChange change) => change is { HoleEvidence: >= OpenSinceSure, HoleRamp: >= KeptRamp };
@@ -309,6 +339,14 @@ internal static class CauseRules
         && StrayGrown(s) >= StraysOfFall * s.FallRatio
         && (s.Flutter.Sigma >= FlutterBeyondDoubt
             || (IsFroths(s) && (s.Flutter.Sigma >= FlutterSurely || (s.Flutter.Sigma >= FlutterFaintly && StrayGrown(s) >= StraysFarOfFall * s.FallRatio))));
+
+    /// <summary>True when what a fall left strays manyfold and flutters as much without load: what the pump is given is mixed with air. Valves and pumps take pressure steadily.</summary>
+    private static bool FluttersSinceFall(Signature s) =>
+        s.Fell && Grew(s) && s.Flutter.Sigma >= FlutterBeyondDoubt && s.Flutter.CalmGrowth >= FlutterEvenly * s.Flutter.Growth
+        && StrayGrown(s) >= StraysOfLeft * s.After.Ratio && s.After.Scatter >= StraysOfLeftTimes * s.Before.Scatter;
+
+    /// <summary>True when the fall was deeper than froth's besides, and did not come slowly as froth does.</summary>
+    private static bool DrawsAirSinceFall(Signature s) => FluttersSinceFall(s) && s.FallRatio >= FrothFall && !CameSlowly(s);
 
     /// <summary>True when it strays so, and froth does not take as much or as little.</summary>
     private static bool DrawsAir(Signature s) => StraysLikeAir(s) && StrayGrown(s) >= StraysFarOfFall * s.FallRatio && (s.Kind.FrothEvidence <= FrothUnlikely || s.FallRatio >= FrothFall);
@@ -397,7 +435,7 @@ internal static class CauseRules
 
     private static string OpenSince(Signature s) => SticksOpen(s.Level.Change)
         ? Invariant($"against {s.Level.ReferenceName} pressure is lower from low speed on as with a relief valve that sticks partly open, at all speeds and oil temperatures ({Percent(s.Level.LowRatio)} at 2000 rpm, {Percent(s.Level.TopRatio)} near the top); thinner oil, larger clearances or another opening pressure do not explain it")
-        : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and with it shut pressure is as it was ({Percent(s.Level.Change.Ramp)})");
+        : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and {(s.Level.Change.Ramp >= KeptRamp ? "with it shut" : "at idle")} pressure is as it was ({Percent(s.Level.Change.Ramp >= KeptRamp ? s.Level.Change.Ramp : s.Level.Change.IdleRatio)})");
 
     private static string Compared(EngineChange change) => Invariant(
         $"both runs together, at all speeds and oil temperatures, put the relief valve at {Percent(change.Relief)} of its old opening pressure (± {100 * change.ReliefSigma:F1}) and pressure with the valve shut at {Percent(change.Ramp)}");

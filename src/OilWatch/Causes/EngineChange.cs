@@ -8,6 +8,11 @@ namespace OilWatch.Causes;
 /// <param name="Evidence">Natural logarithm of how much likelier the readings are with a changed valve than with the old one.</param>
 internal sealed record EngineChange(double Ramp, double RampSigma, double Relief, double ReliefSigma, double Evidence)
 {
+    private const double LikeRpm = 150;
+    private const double LikeThickness = 0.1;          // logarithm: three degrees
+    private const double UsualPower = 0.75;            // of the viscosity: common practice, no source
+    private const double LeastKpa = 5;
+
     /// <summary>Nothing known.</summary>
     public static EngineChange Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
 
@@ -16,6 +21,9 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
 
     /// <summary>Gain of the ramp against the earlier run, were the valve partly open.</summary>
     public double HoleRamp { get; init; } = double.NaN;
+
+    /// <summary>Pressure at idle against the earlier run's, at like engine speed and oil temperature; NaN where the two have no such in common.</summary>
+    public double IdleRatio { get; init; } = double.NaN;
 
     /// <summary>Compares two runs.</summary>
     public static EngineChange Between(PressureMap earlier, PressureMap later)
@@ -29,6 +37,27 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
         {
             HoleEvidence = hole is null ? double.NaN : Math.Min(same.Loss, free.Loss) - hole.Loss,
             HoleRamp = hole is null ? double.NaN : hole.Change(ChangeFit.Ramp).Ratio,
+            IdleRatio = IdleRatioOf(earlier.IdleCells(), later.IdleCells()),
         };
+    }
+
+    /// <summary>The mean over the regions that both have, each by how well it is known. Small differences of speed and thickness are taken off as far as they are usual.</summary>
+    private static double IdleRatioOf(PressureMap.Cell[] before, PressureMap.Cell[] after)
+    {
+        double sum = 0, weight = 0;
+        foreach (PressureMap.Cell later in after)
+        {
+            if (!(later.PressureKpa > LeastKpa)) continue;
+            foreach (PressureMap.Cell earlier in before)
+            {
+                double thicker = Math.Log(later.Thickness / earlier.Thickness);
+                if (Math.Abs(later.SpeedRpm - earlier.SpeedRpm) > LikeRpm || Math.Abs(thicker) > LikeThickness || !(earlier.PressureKpa > LeastKpa)) continue;
+                double ratio = later.PressureKpa / earlier.PressureKpa * earlier.SpeedRpm / later.SpeedRpm * Math.Exp(-UsualPower * thicker);
+                double counts = 1 / (Math.Pow(later.SigmaKpa / later.PressureKpa, 2) + Math.Pow(earlier.SigmaKpa / earlier.PressureKpa, 2));
+                sum += counts * ratio;
+                weight += counts;
+            }
+        }
+        return weight > 0 ? sum / weight : double.NaN;
     }
 }

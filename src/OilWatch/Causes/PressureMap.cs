@@ -10,6 +10,10 @@ internal sealed class PressureMap(PressureModelOptions options)
 {
     private const double BinRpm = 250;
     private const int SpeedBins = 41;
+    private const double IdleRpm = 1500;
+    private const int IdleBins = (int)(IdleRpm / BinRpm);
+    private const double LeastIdleRpm = 600;
+    private const double SteadyRpm = 100;
     private const double ThicknessStep = 0.1;          // of the logarithm: three degrees
     private const int ThicknessBins = 64;              // a fifth of 100 °C to more than a hundred times it
     private const int LeastInCell = 4;
@@ -30,7 +34,7 @@ internal sealed class PressureMap(PressureModelOptions options)
     {
         _calm.Step(in frame, options);
         const uint Needed = (1u << (int)Role.OilPressure) | (1u << (int)Role.EngineSpeed);
-        if (!_calm.IsCalm || !frame.CanJudgePressure || (frame.Suspect & Needed) != 0 || !frame.IsFresh(Role.OilPressure) || !(thickness > 0)) return;
+        if (!_calm.IsCalm || !(frame.CanJudgePressure || Idles(in frame, speedRpm)) || (frame.Suspect & Needed) != 0 || !frame.IsFresh(Role.OilPressure) || !(thickness > 0)) return;
         double logarithm = Math.Log(thickness);
         int speed = Math.Min((int)(speedRpm / BinRpm), SpeedBins - 1);
         int thick = Math.Clamp((int)((logarithm - LeastLogarithm) / ThicknessStep), 0, ThicknessBins - 1);
@@ -42,17 +46,28 @@ internal sealed class PressureMap(PressureModelOptions options)
         sum.Pressure2 += frame.PressureKpa * frame.PressureKpa;
     }
 
-    /// <summary>The cells of a part of the run that have enough readings, in order of speed and thickness.</summary>
+    /// <summary>True at steady idle, which is never judged against what is expected.</summary>
+    private bool Idles(in EngineFrame frame, double speedRpm) =>
+        double.IsFinite(frame.PressureKpa) && speedRpm is >= LeastIdleRpm and < IdleRpm && frame.SpeedRpm < IdleRpm
+        && Math.Abs(frame.SpeedRpm - speedRpm) < SteadyRpm && _calm.RunningS >= options.StartUpS;
+
+    /// <summary>The cells at idle, of the whole run.</summary>
+    public Cell[] IdleCells() => CellsOf(double.NegativeInfinity, double.PositiveInfinity, 0, IdleBins);
+
+    /// <summary>The cells above idle of a part of the run that have enough readings, in order of speed and thickness.</summary>
     /// <param name="fromS">Begin of the part, s of log time.</param>
     /// <param name="toS">Its end.</param>
-    public Cell[] Cells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity)
+    public Cell[] Cells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, IdleBins, SpeedBins);
+
+    private Cell[] CellsOf(double fromS, double toS, int fromSpeed, int toSpeed)
     {
         var sums = new SortedDictionary<int, Sum>();
         for (int i = 0; i < _stretches.Count; i++)
         {
             double beginS = _start.Seconds + (i * _stretchS);
             if (beginS < fromS || beginS + _stretchS > toS) continue;
-            foreach ((int cell, Sum sum) in _stretches[i]) sums[cell] = sums.GetValueOrDefault(cell).With(in sum);
+            foreach ((int cell, Sum sum) in _stretches[i])
+                if (cell / ThicknessBins >= fromSpeed && cell / ThicknessBins < toSpeed) sums[cell] = sums.GetValueOrDefault(cell).With(in sum);
         }
         return [.. sums.Values.Where(sum => sum.Count >= LeastInCell).Select(sum => sum.Mean())];
     }

@@ -66,6 +66,40 @@ public sealed class EngineChangeTests
         Assert.True(change.HoleEvidence < 3, $"{change.HoleEvidence}");
     }
 
+    [Theory]
+    [InlineData(0.5)]
+    [InlineData(0.8)]
+    [InlineData(1.0)]
+    public void Idle_is_compared_at_like_speed_and_temperature(double ramp)
+    {
+        PressureMap healthy = Run(Healthy, 1), later = Run(Healthy with { GainKpa = ramp * Healthy.GainKpa }, 2);
+        Idle(healthy, Healthy, seed: 3, thickness: 1);
+        Idle(healthy, Healthy, seed: 4, thickness: 3);          // cold once, which the later run was not
+        Idle(later, Healthy with { GainKpa = ramp * Healthy.GainKpa }, seed: 5, thickness: 1.05);
+        Assert.InRange(EngineChange.Between(healthy, later).IdleRatio, 0.97 * ramp, 1.03 * ramp);
+    }
+
+    [Fact]
+    public void Idle_at_other_oil_temperatures_says_nothing_of_idle()
+    {
+        PressureMap cold = Run(Healthy, 1), hot = Run(Healthy, 2);
+        Idle(cold, Healthy, seed: 3, thickness: 3);
+        Idle(hot, Healthy, seed: 4, thickness: 1);
+        Assert.Equal(double.NaN, EngineChange.Between(cold, hot).IdleRatio);
+    }
+
+    [Fact]
+    public void Idle_stays_out_of_what_tells_ramp_and_valve()
+    {
+        PressureMap map = Run(Healthy, 1);
+        PressureMap.Cell[] cells = map.Cells();
+        Idle(map, Healthy, seed: 3, thickness: 1);
+        Assert.NotEmpty(map.IdleCells());
+        PressureMap.Cell[] with = map.Cells();
+        Assert.Equal(cells.Length, with.Length);
+        for (int i = 0; i < cells.Length; i++) Assert.Equal(cells[i].PressureKpa, with[i].PressureKpa, 6);      // the stretches are longer by then: sums round elsewhere
+    }
+
     [Fact]
     public void Too_little_running_says_nothing() =>
         Assert.Equal(EngineChange.Unknown, EngineChange.Between(Run(Healthy, 1), new PressureMap(PressureModelOptions.Default)));
@@ -113,6 +147,19 @@ public sealed class EngineChangeTests
             map.Take(Frame(t, kpa + noise, loadG: 0), rpm, thickness);
         }
         return map;
+    }
+
+    /// <summary>Two minutes at 900 rpm after the run; nothing is expected of pressure there.</summary>
+    private static void Idle(PressureMap map, FlowBalance engine, int seed, double thickness)
+    {
+        var random = new Random(seed);
+        for (double t = 600; t < 720; t += 0.05)
+        {
+            double rpm = 900 + (20 * Math.Sin(t)), noise = NoiseKpa * ((2 * random.NextDouble()) - 1);
+            EngineFrame frame = Frame(t, engine.PressureKpa(rpm, thickness) + noise, loadG: 0) with { SpreadKpa = double.NaN };
+            frame[Role.EngineSpeed] = rpm;
+            map.Take(in frame, rpm, thickness);
+        }
     }
 
     private static EngineFrame Frame(double t, double kpa, double loadG)
