@@ -427,6 +427,47 @@ public sealed class PressureFitTests
         }
     }
 
+    [Theory]
+    [InlineData(0.6, 0.35)]
+    [InlineData(0.9, 0.35)]
+    [InlineData(0.6, 0.25)]
+    public void Oil_that_thins_over_two_minutes_and_stays_thin_is_held_against_what_it_was_though_it_grows_hotter(double viscosityPower, double loss)
+    {
+        var engine = new TestEngine
+        {
+            LengthS = 800,
+            Curve = new PressureCurve(70, viscosityPower, 0, 520, 6, 40),
+            LoggedTemperatureC = t => 108 - (26 * Math.Exp(-t / 200)),
+            Share = (t, _, _) => 1 - (loss * Math.Clamp((t - 400) / 110, 0, 1)),
+        };
+        PressureSamples samples = engine.Samples();
+        Assert.InRange(samples.All[LastingFall.In(samples.All, SpeedLags.Usual)].AtS, 340, 440);
+        Assert.InRange(FitOf(engine).Steady(4000, TestEngine.RatioAt(107), 1) / engine.Curve.At(4000, TestEngine.RatioAt(107)), 0.95, 1.07);
+        Assert.Equal(0, LastingFall.In((engine with { Share = (_, _, _) => 1 }).Samples().All, SpeedLags.Usual));
+    }
+
+    [Fact]
+    public void Warming_and_cooling_oil_a_slow_thermometer_a_slow_drift_another_pace_and_corners_that_starve_are_no_lasting_fall()
+    {
+        Func<double, double> warmUp = t => 108 - (60 * Math.Exp(-t / 150));
+        var engine = new TestEngine { LengthS = 800, Curve = new PressureCurve(70, 1, 0, 520, 6, 40), LoggedTemperatureC = warmUp };
+        foreach (TestEngine healthy in (TestEngine[])
+            [
+                engine,
+                engine with { LoggedTemperatureC = t => 112 - (85 * Math.Exp(-t / 60)) },
+                engine with { LoggedTemperatureC = t => warmUp(Math.Max(0, t - 20)), TrueRatio = t => TestEngine.RatioAt(warmUp(t)) },
+                engine with { TrueRatio = t => TestEngine.RatioAt(warmUp(t) - (15 * Math.Exp(-t / 120))) },
+                engine with { LoggedTemperatureC = t => warmUp(t) - (t > 420 ? 18 * (1 - Math.Exp(-(t - 420) / 60)) : 0) },
+                engine with { Share = (t, _, _) => 1 - (0.06 * t / 800) },
+                engine with { Rpm = t => TestEngine.UpAndDown(t) * (t < 400 ? 1 : 0.8) },
+                engine with { Rpm = t => TestEngine.UpAndDown(t) * (t < 400 ? 0.8 : 1) },
+                engine with { Share = (t, _, loaded) => loaded && t > 400 ? 0.5 : 1 },
+                engine with { Share = (t, rpm, _) => rpm > 6400 && t > 400 ? 0.7 : 1 },
+                engine with { Share = (t, _, _) => t is > 400 and < 520 ? 0.7 : 1 },
+            ])
+            Assert.Equal(0, LastingFall.In(healthy.Samples().All, SpeedLags.Usual));
+    }
+
     [Fact]
     public void A_very_long_run_is_remembered_evenly_in_bounded_memory()
     {
