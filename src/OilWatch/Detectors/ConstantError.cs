@@ -13,6 +13,7 @@ internal struct ConstantError(Role role, double least, double leastShare, double
 {
     private const int Kept = 8;
     private const double LongestLeapS = 0.16;            // or one interval
+    private const double LeastSweepShare = 0.4;          // of the speed, where it takes more than one interval: a gear change takes less, and as long
     private const double LongestIntervalS = 0.21;
     private const double AgreeShare = 0.06;              // of the leap: the readings on both sides of it
     private const double FollowingS = 0.035;
@@ -29,7 +30,7 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     private const double InGearShare = 0.7;
     private const double OffGearShare = 0.3;
     private const double SurelyInGearShare = 0.95;
-    private const double SurelyOffGearShare = 0.5;       // other gears are hit by chance
+    private const double SurelyOffGearShare = 0.6;       // other gears are hit by chance
     private const double LeastDrift = 0.03;              // of the ratio: so much would a gear not driven before have taken the corrected readings from any other
     private const int FewFarLooks = 3;
     private const double FarInGearShare = 0.75;
@@ -108,9 +109,10 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     /// <param name="value">This speed.</param>
     /// <param name="other">The other one.</param>
     /// <param name="asRead">True where the speeds as they are read are those of a gear.</param>
+    /// <param name="nearAsRead">True where they are near those of a gear.</param>
     /// <param name="corrected">True where they are without the error.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
-    public void Look(LogTime at, double value, double other, bool asRead, bool corrected, ref FaultChanges changes)
+    public void Look(LogTime at, double value, double other, bool asRead, bool nearAsRead, bool corrected, ref FaultChanges changes)
     {
         if (asRead && !_open) (_inGearAt, _everInGear, _gear) = (at, true, value / other);
         if (!IsDoubted) return;
@@ -122,7 +124,7 @@ internal struct ConstantError(Role role, double least, double leastShare, double
         double step = Math.Min(at.SecondsSince(_lookedAt), LongestIntervalS);
         _lookedAt = at;
         _looks++;
-        if (asRead) _asRead++;
+        if (nearAsRead) _asRead++;
         if (corrected) _corrected++;
         if (_looks == 1) _first = other;
         if (_looks <= FewLooks) _ratio = value / other;         // a clutch is let in meanwhile
@@ -177,7 +179,8 @@ internal struct ConstantError(Role role, double least, double leastShare, double
             int i = Kept - 1 - back;
             if (back > 1 && last.At.SecondsSince(_kept[i].At) > LongestLeapS) return;
             double leap = last.Value - _kept[i].Value, size = Math.Abs(leap);
-            if (size < Math.Max(least, leastShare * Math.Min(Math.Abs(last.Value), Math.Abs(_kept[i].Value))) || !Agrees(_kept[i].Value, _kept[i - 1].Value, size)) continue;
+            double share = back > 1 ? LeastSweepShare : leastShare;
+            if (size < Math.Max(least, share * Math.Min(Math.Abs(last.Value), Math.Abs(_kept[i].Value))) || !Agrees(_kept[i].Value, _kept[i - 1].Value, size)) continue;
             (_leap, _level, _leaptAt) = (leap, last.Value, last.At);
             _leaptFrom = _kept[i].At.AddSeconds(0.5 * _kept[i + 1].At.SecondsSince(_kept[i].At));
             return;

@@ -6,6 +6,7 @@ internal sealed class GearRatios
 {
     private const double Lowest = 2;                     // rpm at one km/h; the highest is some 900
     private const double Width = 0.01;                   // of the ratio
+    private const int Near = 3;                          // widths
     private const int Bins = 610;
     private const double Still = 0.01;                   // of the ratio, from one look to the next
     private const double LongestS = 0.3;                 // between two looks
@@ -29,6 +30,14 @@ internal sealed class GearRatios
         if (bin < 0) return false;
         double seconds = _seconds[bin - 1] + _seconds[bin] + _seconds[bin + 1];
         return seconds >= LeastS && seconds >= LeastShare * _all;
+    }
+
+    /// <summary>True near a ratio of one of the gears: a road speed that lags behind is off by some hundredths while the car brakes.</summary>
+    public bool HasNear(double rpm, double kmh)
+    {
+        for (int i = -Near; i <= Near; i++)
+            if (Has(rpm * (1 + (i * Width)), kmh)) return true;
+        return false;
     }
 
     /// <summary>Takes a pair of speeds of one instant, in order of time.</summary>

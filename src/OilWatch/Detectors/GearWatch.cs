@@ -51,12 +51,12 @@ internal sealed class GearWatch
         if (!isNew || at.SecondsSince(_rpmAt) > LongestAgeS || at.SecondsSince(_kmhAt) > LongestAgeS || at.SecondsSince(_lookedAt) < LeastApartS) return;
         if (!(_rpm > LeastRpm && _kmh > LeastKmh)) return;
         _lookedAt = at;
-        bool inGear = _gears.Has(_rpm, _kmh);
+        bool inGear = _gears.Has(_rpm, _kmh), near = inGear || ((_engine.IsDoubted || _road.IsDoubted) && _gears.HasNear(_rpm, _kmh));
         if (!_engine.IsWrong && !_road.IsWrong) _gears.Learn(at, _rpm, _kmh);
         if (_engine.IsDoubted) _engine.Settle(_rpm, _kmh);
         if (_road.IsDoubted) _road.Settle(_kmh, _rpm);
-        _engine.Look(at, _rpm, _kmh, inGear, _engine.IsDoubted && _rpm - _engine.Error > LeastRpm && _gears.Has(_rpm - _engine.Error, _kmh), ref changes);
-        _road.Look(at, _kmh, _rpm, inGear, _road.IsDoubted && _kmh - _road.Error > LeastKmh && _gears.Has(_rpm, _kmh - _road.Error), ref changes);
+        _engine.Look(at, _rpm, _kmh, inGear, near, _engine.IsDoubted && _rpm - _engine.Error > LeastRpm && _gears.Has(_rpm - _engine.Error, _kmh), ref changes);
+        _road.Look(at, _kmh, _rpm, inGear, near, _road.IsDoubted && _kmh - _road.Error > LeastKmh && _gears.Has(_rpm, _kmh - _road.Error), ref changes);
     }
 
     /// <summary>Another rule does not believe one of the two.</summary>
