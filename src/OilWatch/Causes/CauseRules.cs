@@ -194,7 +194,7 @@ internal static class CauseRules
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !StraysLikeAir(s) && !FluttersSinceFall(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
-            Must(s => !IsFroths(s) && !TakesFromTop(s) && !Lingers(s), null),
+            Must(s => !IsFroths(s) && !TakesFromTop(s) && !Lingers(s) && !MayHaveThinned(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => !double.IsNaN(TakenByLoad(s.After)), null),        // a pickup that is off shows only in what load takes
@@ -270,6 +270,9 @@ internal static class CauseRules
 
     /// <summary>True when it built up over a minute or more. Where what is expected followed the fall, the ratio says nothing of how it came.</summary>
     private static bool CameSlowly(Signature s) => double.IsNaN(s.MeasuredFall) && s.Course.SuddenEvidence <= SlowlySure && s.Course.TookS >= ChangeCourse.SlowS && s.Course.Sigma >= ChangeSure;
+
+    /// <summary>True when it built up so and thinner oil, or larger clearances, take about as much: a pump that breaks does so within seconds.</summary>
+    private static bool MayHaveThinned(Signature s) => CameSlowly(s) && !(s.Kind.ThinEvidence < SlowlySure);
 
     /// <summary>True when pressure is lower the faster the engine turned in the last seconds, at equal speed now: air that was whipped in stays in the oil, and nothing else does.</summary>
     private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);

@@ -572,6 +572,22 @@ public sealed class CauseReaderTests
     }
 
     [Theory]
+    [InlineData(100, -0.1, false)]                   // over minutes, and thinner oil explains it as well
+    [InlineData(100, -30, true)]                     // over minutes, but no thinner oil takes so much and leaves so much
+    [InlineData(10, -0.1, true)]                     // within seconds
+    public void A_pump_is_not_named_where_pressure_went_over_minutes_as_thinner_oil_would_take_it(double tookS, double thinEvidence, bool isNamed)
+    {
+        CauseReading reading = Read(HeldDown with
+        {
+            Kind = new FallKind(-30, -10, -40, thinEvidence, 0.5, 0.6),
+            After = HeldDown.After with { SpeedPower = 0.9, IdleRatio = 0.4 },
+            Course = new ChangeCourse(300, tookS, tookS > 40 ? -1000 : 1000, 0.4, 0.4, 150),
+        });
+        Assert.Equal(isNamed ? Cause.PumpDamage : null, reading.Cause);
+        Assert.Equal(!isNamed, reading.Candidates.Contains(Cause.ThinOil));
+    }
+
+    [Theory]
     [InlineData(1, 0.020, Cause.AirInOil)]           // froth explains it, and it strays by a tenth of what was lost
     [InlineData(-60, 0.010, Cause.PumpDamage)]       // as steady as before, and lost at low speed as well
     [InlineData(-60, 0.020, Cause.PickupBroken)]     // air reaches the pump, and at low speed as much of it
