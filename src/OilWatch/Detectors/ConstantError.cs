@@ -47,9 +47,7 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     private double _gear;
     private LogTime _from;
     private double _before;
-    private int _looks;
-    private int _asRead;
-    private int _corrected;
+    private Tally _since;
     private double _first;                               // of the other speed since the leap
     private double _ratio;                               // of the two, as read, since the leap
     private int _far;
@@ -61,9 +59,8 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     private LogTime _rightFrom;
     private double _right;
     private LogTime _backAt;
-    private int _backLooks;
-    private int _backAsRead;
-    private int _backCorrected;
+    private bool _maybeBack;
+    private Tally _sinceBack;
 
     /// <summary>True since a leap that may have been an error.</summary>
     public bool IsDoubted { get; private set; }
@@ -99,7 +96,7 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     /// <summary>Says how large the error is by the gear that was in before the leap, where that agrees with the leap: nobody changes gear in the same instant.</summary>
     public void Settle(double value, double other)
     {
-        if (_looks > 0 || !(_gear > 0)) return;
+        if (_since.Looks > 0 || !(_gear > 0)) return;
         double error = value - (_gear * other);
         if (Math.Abs(error - Error) <= (SettleShare * Math.Abs(Error)) + move) Error = error;
     }
@@ -116,18 +113,16 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     {
         if (asRead && !_open) (_inGearAt, _everInGear, _gear) = (at, true, value / other);
         if (!IsDoubted) return;
-        if (_backLooks > 0)
+        if (_maybeBack)
         {
             LookBack(asRead, corrected, ref changes);
             return;
         }
         double step = Math.Min(at.SecondsSince(_lookedAt), LongestIntervalS);
         _lookedAt = at;
-        _looks++;
-        if (nearAsRead) _asRead++;
-        if (corrected) _corrected++;
-        if (_looks == 1) _first = other;
-        if (_looks <= FewLooks) _ratio = value / other;         // a clutch is let in meanwhile
+        _since.Add(nearAsRead, corrected);
+        if (_since.Looks == 1) _first = other;
+        if (_since.Looks <= FewLooks) _ratio = value / other;         // a clutch is let in meanwhile
         if (Math.Abs(Error * Math.Log(other / _first)) >= LeastDrift * Math.Max(_before, _before + Error))
         {
             _far++;
@@ -144,12 +139,12 @@ internal struct ConstantError(Role role, double least, double leastShare, double
             else if (since > LongestS) End(at, EventEnd.DataLost, ref changes);
             return;
         }
-        if (_right >= RightS || since > LongestDoubtS || (_looks >= FewLooks && _asRead > (1 - OffGearShare) * _looks && 2 * _corrected < _looks) || (_looks >= EnoughLooks && _corrected < (1 - InGearShare) * _looks))
+        if (_right >= RightS || since > LongestDoubtS || IsRight())
         {
             IsDoubted = false;
             return;
         }
-        if (_looks >= EnoughLooks && IsError()) Open(at, ref changes);
+        if (_since.Looks >= EnoughLooks && IsError()) Open(at, ref changes);
     }
 
     /// <summary>Another rule does not believe the reading.</summary>
@@ -165,8 +160,11 @@ internal struct ConstantError(Role role, double least, double leastShare, double
         if (_open) End(at, EventEnd.LogEnded, ref changes);
     }
 
+    private readonly bool IsRight() =>
+        (_since.Looks >= FewLooks && _since.AsReadShare > 1 - OffGearShare && _since.CorrectedShare < 0.5) || (_since.Looks >= EnoughLooks && _since.CorrectedShare < 1 - InGearShare);
+
     private readonly bool IsError() =>
-        _corrected >= InGearShare * _looks && _asRead <= (_corrected >= SurelyInGearShare * _looks ? SurelyOffGearShare : OffGearShare) * _looks
+        _since.CorrectedShare >= InGearShare && _since.AsReadShare <= (_since.CorrectedShare >= SurelyInGearShare ? SurelyOffGearShare : OffGearShare)
         && _far >= FewFarLooks && _farCorrected >= FarInGearShare * _far && _farAlike <= OffGearShare * _far;
 
     private readonly bool Agrees(double value, double level, double leap) => Math.Abs(value - level) <= (AgreeShare * leap) + move;
@@ -193,26 +191,26 @@ internal struct ConstantError(Role role, double least, double leastShare, double
         (_leap, _count) = (0, 1);
         if (IsDoubted)
         {
-            bool back = (_open || 2 * _asRead < _looks) && Math.Abs(leap + Error) <= (BackShare * Math.Abs(Error)) + move;
-            if (back) (_backAt, _backLooks, _backAsRead, _backCorrected) = (_leaptAt, MostBackLooks, 0, 0);
-            if (back || _open || (2 * _asRead < _looks && (2 * _corrected >= _looks || Math.Abs(leap) < LargerTimes * Math.Abs(Error)))) return;
+            bool isOff = _since.Looks > 0 && _since.AsReadShare < 0.5, back = (_open || isOff) && Math.Abs(leap + Error) <= (BackShare * Math.Abs(Error)) + move;
+            if (back) (_backAt, _maybeBack, _sinceBack) = (_leaptAt, true, default);
+            if (back || _open || (isOff && (_since.CorrectedShare >= 0.5 || Math.Abs(leap) < LargerTimes * Math.Abs(Error)))) return;
             IsDoubted = false;
         }
         if (!gearsAreKnown || !_everInGear || _leaptFrom.SecondsSince(_inGearAt) > BeforeS) return;
         IsDoubted = true;
-        (Error, _from, _before, _looks, _asRead, _corrected, _right, _far, _farCorrected, _farAlike, _backLooks) = (leap, _leaptFrom, _level - leap, 0, 0, 0, 0, 0, 0, 0, 0);
+        (Error, _from, _before, _right, _far, _farCorrected, _farAlike) = (leap, _leaptFrom, _level - leap, 0, 0, 0, 0);
+        (_since, _maybeBack) = (default, false);
         _lookedAt = _leaptAt;
     }
 
     /// <summary>A leap that may have led back, or a gear change of that size: the next looks tell.</summary>
     private void LookBack(bool asRead, bool corrected, ref FaultChanges changes)
     {
-        if (asRead) _backAsRead++;
-        if (corrected) _backCorrected++;
-        if (--_backLooks > 0 && Math.Abs(_backAsRead - _backCorrected) < EnoughBackLooks) return;
-        _backLooks = 0;
-        if (_backCorrected > _backAsRead) return;
-        if (!_open && _looks >= FewLooks && IsError() && _backAt.SecondsSince(_from) >= ShortestS) Open(_backAt, ref changes);
+        _sinceBack.Add(asRead, corrected);
+        if (_sinceBack.Looks < MostBackLooks && Math.Abs(_sinceBack.AsRead - _sinceBack.Corrected) < EnoughBackLooks) return;
+        _maybeBack = false;
+        if (_sinceBack.Corrected > _sinceBack.AsRead) return;
+        if (!_open && _since.Looks >= FewLooks && IsError() && _backAt.SecondsSince(_from) >= ShortestS) Open(_backAt, ref changes);
         if (_open) End(_backAt, EventEnd.Recovered, ref changes);
         IsDoubted = false;
     }
@@ -235,6 +233,29 @@ internal struct ConstantError(Role role, double least, double leastShare, double
     private readonly SensorFault Fault(LogTime end, EventEnd ending) => new(role, SensorFaultKind.Offset, _from, _raised, end, ending, Error, 1);
 
     private readonly record struct Reading(LogTime At, double Value);
+
+    /// <summary>What the gears said: for how many looks the speeds were those of a gear as they are read, and for how many without the error.</summary>
+    private struct Tally
+    {
+        public int Looks { get; private set; }
+
+        public int AsRead { get; private set; }
+
+        public int Corrected { get; private set; }
+
+        /// <summary>0 before the first look.</summary>
+        public readonly double AsReadShare => (double)AsRead / Math.Max(Looks, 1);
+
+        /// <summary>0 before the first look.</summary>
+        public readonly double CorrectedShare => (double)Corrected / Math.Max(Looks, 1);
+
+        public void Add(bool asRead, bool corrected)
+        {
+            Looks++;
+            if (asRead) AsRead++;
+            if (corrected) Corrected++;
+        }
+    }
 
     [InlineArray(Kept)]
     private struct Readings

@@ -24,19 +24,15 @@ internal sealed class GearRatios
     public bool AreKnown => _known >= KnownS && _known >= KnownShare * _all;
 
     /// <summary>True at a ratio of one of the gears.</summary>
-    public bool Has(double rpm, double kmh)
-    {
-        int bin = BinOf(Ratio(rpm, kmh));
-        if (bin < 0) return false;
-        double seconds = _seconds[bin - 1] + _seconds[bin] + _seconds[bin + 1];
-        return seconds >= LeastS && seconds >= LeastShare * _all;
-    }
+    public bool Has(double rpm, double kmh) => IsGear(BinOf(Ratio(rpm, kmh)));
 
     /// <summary>True near a ratio of one of the gears: a road speed that lags behind is off by some hundredths while the car brakes.</summary>
     public bool HasNear(double rpm, double kmh)
     {
-        for (int i = -Near; i <= Near; i++)
-            if (Has(rpm * (1 + (i * Width)), kmh)) return true;
+        int bin = BinOf(Ratio(rpm, kmh));
+        if (bin < 0) return false;
+        for (int near = bin - Near; near <= bin + Near; near++)
+            if (IsGear(near)) return true;
         return false;
     }
 
@@ -49,9 +45,16 @@ internal sealed class GearRatios
         {
             _seconds[bin] += step;
             _all += step;
-            if (Has(rpm, kmh)) _known += step;
+            if (IsGear(bin)) _known += step;
         }
         (_last, _lastAt) = (ratio, at);
+    }
+
+    private bool IsGear(int bin)
+    {
+        if (bin < 1 || bin > Bins - 2) return false;
+        double seconds = _seconds[bin - 1] + _seconds[bin] + _seconds[bin + 1];
+        return seconds >= LeastS && seconds >= LeastShare * _all;
     }
 
     private static double Ratio(double rpm, double kmh) => rpm > 0 && kmh > 0 ? Math.Log(rpm / kmh / Lowest) : double.NaN;

@@ -25,7 +25,7 @@ internal static class HigherReadings
     private const double FarBelowShare = 0.8;
     private const double LeastFarBelow = 0.12;
 
-    /// <summary>How often and for which share of the settled running above 2500 rpm pressure stood far above a model.</summary>
+    /// <summary>Share of the settled running above 2500 rpm for which pressure stood far above a model, and how often for long.</summary>
     public static (int Times, double Share) Above(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
     {
         int all = 0, above = 0, times = 0;
@@ -52,9 +52,11 @@ internal static class HigherReadings
     /// <summary>The readings without those far below others of the same speed and oil; null where the model need not be doubted.</summary>
     /// <param name="samples">What the run showed, in order of time.</param>
     /// <param name="model">What was fitted to it.</param>
-    public static PressureSample[]? Of(ReadOnlySpan<PressureSample> samples, HealthyPressure model)
+    /// <param name="aboveShare">Share of the settled running for which pressure stood far above that.</param>
+    public static PressureSample[]? Of(ReadOnlySpan<PressureSample> samples, HealthyPressure model, out double aboveShare)
     {
-        if (Above(samples, model) is not { Times: >= LeastTimes, Share: >= LeastShare }) return null;
+        (int times, aboveShare) = Above(samples, model);
+        if (times < LeastTimes || aboveShare < LeastShare) return null;
         Dictionary<(int Speed, int Thickness), double> high = HealthyAtLeast(Cells(samples, model.Lag));
         var kept = new List<PressureSample>(samples.Length);
         foreach (ref readonly PressureSample sample in samples)

@@ -55,10 +55,8 @@ internal static class PressureFit
         // What came before a sudden fall is healthy, and so is where its drift had come to: followed further it would go down with the fall.
         if (model is not null && SuddenFall.In(samples, model.Lag, !model.UsesTemperature) is > 0 and var first
             && !HigherReadings.StandAtTwoLevels(samples[first..], model.Lag) && Before(first, samples, calmS, options) is { } sound) return sound;
-        if (model is not null && HigherReadings.Of(samples, model) is { } high && FitTo(high, calmS * high.Length / samples.Length, options, wholeRun) is { } higher)
-        {
-            if (higher.SpreadKpa < PoorShare * higher.TypicalKpa && HigherReadings.Above(samples, higher).Share < 0.5 * HigherReadings.Above(samples, model).Share) return higher;
-        }
+        if (model is not null && HigherReadings.Of(samples, model, out double above) is { } high && FitTo(high, calmS * high.Length / samples.Length, options, wholeRun) is { } higher
+            && IsGood(higher) && HigherReadings.Above(samples, higher).Share < 0.5 * above) return higher;
         // So is what came before a fall over minutes by more than warmer oil takes, which a curve of the whole run, or its drift, would buy.
         if (model is { UsesTemperature: true } && Before(LastingFall.In(samples, model.Lag), samples, calmS, options) is { UsesTemperature: true } level) return level;
         if (spread < PoorShare && model is not null && !BeganHigher(samples, model)) return WithoutFallen(samples, model, calmS, options) ?? model;
@@ -78,7 +76,9 @@ internal static class PressureFit
 
     /// <summary>A model of the first readings alone; null for none of them, or where they give no good one.</summary>
     private static HealthyPressure? Before(int count, ReadOnlySpan<PressureSample> samples, double calmS, PressureModelOptions options) =>
-        count > 0 && FitTo(samples[..count], calmS * count / samples.Length, options, wholeRun: true) is { } before && before.SpreadKpa < PoorShare * before.TypicalKpa ? before : null;
+        count > 0 && FitTo(samples[..count], calmS * count / samples.Length, options, wholeRun: true) is { } before && IsGood(before) ? before : null;
+
+    private static bool IsGood(HealthyPressure model) => model.SpreadKpa < PoorShare * model.TypicalKpa;
 
     /// <summary>The same without the speeds at which pressure fell for good during the run; null where none did, or where what is left does not say so.</summary>
     private static HealthyPressure? WithoutFallen(
