@@ -25,6 +25,8 @@ internal static class CauseReader
             .. CauseRules.All.Select(rule => new CauseScore(rule.Cause, rule.Score(signature)))
                 .Where(score => score.Score > 0 && !(IsUnproven(signature) && NeedsFall(score.Cause))).OrderByDescending(score => score.Score),
         ];
+        // Sensors of other quantities are a reading of their own where there is no other: pressure that is low or flutters is not their doing.
+        if (signature.PressureFaults + signature.Steps == 0 && scores.Any(score => score.Cause != Cause.Sensor)) scores = scores.RemoveAll(score => score.Cause == Cause.Sensor);
         bool toExplain = signature.Drops > 0 || (CauseRules.Lasts(signature) && !IsUnproven(signature)) || scores.Length > 0;
         CauseReading reading = toExplain ? Explained(signature, scores, inspect) : Nothing(signature, inspect);
         return reading with { Scores = scores, Measurements = Measurements(signature) };

@@ -217,7 +217,7 @@ internal static class CauseRules
         ]),
         new(Cause.Sensor,
         [
-            Must(s => s.PressureFaults + s.SpeedFaults + s.OtherFaults + s.Steps > 0, s => Invariant($"{Faults(s)}")),
+            Must(s => s.PressureFaults + s.FaultsJudgedBy + s.Steps > 0, s => Invariant($"{Faults(s)}")),
             Must(s => s.Drops == 0 || s.DoubtfulShare >= SensorShare || FaultsOutweigh(s), s => s.Drops == 0
                 ? "no loss of oil pressure beside them" : s.DoubtfulShare < SensorShare
                 ? Invariant($"beside them {Times(s.Drops)}, none deep or long enough for a caution") : Invariant($"{s.Doubtful} of {Times(s.Drops)} lie at a sensor fault or come and go in one reading each way, faster than oil can")),

@@ -66,6 +66,9 @@ internal sealed record Signature
     /// <summary>Faults of every other sensor.</summary>
     public int OtherFaults { get; init; }
 
+    /// <summary>Faults of the sensors other than its own that oil pressure is judged by.</summary>
+    public int FaultsJudgedBy { get; init; }
+
     /// <summary>When pressure fell for good, s of log time; NaN when it did not.</summary>
     public double FellAtS { get; init; } = double.NaN;
 
@@ -199,6 +202,7 @@ internal sealed record Signature
             PressureFaults = drops.FaultsOf(Role.OilPressure),
             SpeedFaults = drops.FaultsOf(Role.EngineSpeed),
             OtherFaults = drops.OtherFaults - drops.FaultsOf(Role.EngineSpeed),
+            FaultsJudgedBy = drops.FaultsJudgedBy,
             FellAtS = hasFallen ? tally.MiddleOf(fell.Stretch).Seconds : double.NaN,
             MeasuredFall = measured,
             FellSigma = hasFallen ? fell.Sigma : 0,

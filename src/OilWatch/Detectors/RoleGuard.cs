@@ -32,6 +32,7 @@ internal struct RoleGuard
     private const int SureReadings = 8;
     private const int FewReadings = 6;
     private const double RestS = 3;                    // a value at rest is not stuck sooner: a clean signal lies still on a straight
+    private const double UnknownRestS = 45;            // longer than the way to the first corner of a log that begins in the pits
     private const double RestUsuals = 4;               // unless this many of its usual rests say that noise would have moved it
     private const double LeapSpikes = 0.3;             // a value that leaps by this many smallest spikes ...
     private const double LeapSteps = 12;               // ... and this many usual steps, and then stands still at once,
@@ -64,6 +65,8 @@ internal struct RoleGuard
     private const double FasterTimes = 1.02;
     private const double NoSlowerTimes = 0.995;
     private const int ShortStuckReadings = 5;
+    private const double FootKnownS = 45;              // between the stops
+    private const int FewHeld = 1;
     private const double SteadyShare = 0.004;           // of the context: what moves less than this moves nothing that hangs on it by a step
     private const double StuckByChanceAnHour = 0.02;    // for a channel; what a car does now and then is not in it
     private const double StandsByChanceAnHour = 0.0002; // there are eight such channels
@@ -91,6 +94,8 @@ internal struct RoleGuard
     private double _runValue;
     private LogTime _runSince;
     private int _runCount;
+    private bool _runIsDue;
+    private LogTime _runDueSince;
     private bool _runLeapt;
     private double _contextLow;
     private double _contextHigh;
@@ -471,6 +476,7 @@ internal struct RoleGuard
         if (_runCount > 0 && value == _runValue && at.SecondsSince(_last) < 5)
         {
             _runCount++;
+            if (!_runIsDue) (_runIsDue, _runDueSince) = shouldMove ? (true, _runDueSince) : (false, at);
             _contextLow = Math.Min(_contextLow, context);
             _contextHigh = Math.Max(_contextHigh, context);
             _aliveAll &= alive;
@@ -492,7 +498,8 @@ internal struct RoleGuard
         double leap = Math.Abs(value - _raw);
         _runLeapt = _known && _state == State.Sound && leap > LeapSpikes * rule.LeastSpike && leap > LeapSteps * _usualStep;
         _runValue = value;
-        _runSince = at;
+        _runSince = _runDueSince = at;
+        _runIsDue = false;
         _runCount = 1;
         _aliveAll = alive;
         _pulled = 0;
@@ -506,7 +513,8 @@ internal struct RoleGuard
         // A run taken for stuck is learned too: what keeps coming back is the channel's way, what comes once is not usual yet.
         if (_runCount == 0 || !shouldMove || (_state != State.Sound && (_state != State.Faulty || _kind != SensorFaultKind.Stuck))) return;
         double seconds = at.SecondsSince(_runSince);
-        Runs.Add(seconds);
+        // A foot rests at the stops for as long as it likes; in between it does not know how to.
+        if (!rule.RestsAtEnds || !Rests(rule)) Runs.Add(seconds);
         if (rule.RestsAt(_runValue)) RestRuns.Add(seconds);
     }
 
@@ -520,10 +528,10 @@ internal struct RoleGuard
     private readonly bool RunIsStuck(LogTime at, in GuardRule rule, bool shouldMove)
     {
         if (!shouldMove || _runCount < ShortStuckReadings || rule.StuckAfterS >= GuardRule.Never) return false;
-        double lasts = at.SecondsSince(_runSince);
+        double lasts = at.SecondsSince(_runDueSince);
         if (rule.IsSlow)
         {
-            if (_runCount < FewReadings) return false;
+            if (_runCount < FewReadings || (rule.RestsAtEnds && MayBeHeld(lasts))) return false;
             double usual = Runs.UsualS(untilKnown: double.PositiveInfinity);
             if (rule.RestsAtEnds && lasts > SlowStuckS && !Rests(rule) && ContextMoved(rule) && IsNoChance(Runs, lasts + at.SecondsSince(_rawAt))) return true;
             return usual < SlowUsualS && lasts > Math.Max(rule.StuckAfterS, rule.StuckUsuals * usual) && ContextMoved(rule) && !Rests(rule);
@@ -542,18 +550,21 @@ internal struct RoleGuard
         {
             if (_runLeapt && !rule.MayFall && Runs.IsKnown && lasts > Math.Max(LeaptFlatS, 2 * usualS)) return true;
             if (RestRuns.IsKnown && lasts > Math.Max(rule.StuckAfterS, RestUsuals * RestRuns.UsualS(untilKnown: RestS))) return true;
-            return lasts > (sure ? Math.Max(RestS, 3 * limit) : 20);
+            return lasts > (sure ? Math.Max(RestS, 3 * limit) : UnknownRestS);
         }
         if (ContextMoved(rule)) return lasts > limit;
         return !steady && lasts > (sure ? Math.Max(rule.StuckAfterS, 1.4 * rule.StuckUsuals * usualS) : Math.Max(2, 1.5 * limit));
     }
+
+    /// <summary>True unless the channel was seen to move for long, and hardly ever stood for half as long: a foot that holds the pedal through a corner does so in others too.</summary>
+    private readonly bool MayBeHeld(double seconds) => Runs.SecondsInAll < FootKnownS || Runs.AtLeast(seconds / 2) > (_learned ? FewHeld + 1 : FewHeld);
 
     /// <summary>True where noise would have moved the value, and it stands.</summary>
     private readonly bool StandsStill(LogTime at, in GuardRule rule, double context, bool alive)
     {
         if (!rule.Flickers || !alive || !_aliveAll || _runCount < ShortStuckReadings || !_flicker.IsNoise) return false;
         double lasts = at.SecondsSince(_runSince);
-        if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS)) return false;
+        if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS) || (rule.RestsAtEnds && !Rests(rule) && MayBeHeld(lasts))) return false;
         if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
         return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && lasts >= rule.LeastStandS && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
     }

@@ -36,6 +36,17 @@ internal struct RunLengths
         while (_longer >= OftenEnough) _longer -= _counts[_usualBin++];
     }
 
+    /// <summary>How long all runs took together, s.</summary>
+    public readonly double SecondsInAll => _seconds;
+
+    /// <summary>How many runs were at least as long, to the width of a bin.</summary>
+    public readonly long AtLeast(double seconds)
+    {
+        long longer = 0;
+        for (int i = BinOf(seconds); i < Bins; i++) longer += _counts[i];
+        return longer;
+    }
+
     /// <summary>True once enough runs were seen to say what is usual.</summary>
     public readonly bool IsKnown => _total >= 200;
 
@@ -67,9 +78,7 @@ internal struct RunLengths
     public readonly double TimesAnHour(double seconds, int parts = 2)
     {
         if (_total < Few) return double.PositiveInfinity;
-        long longer = 1 - OftenEnough + 1;
-        for (int i = BinOf(seconds / parts); i < Bins; i++) longer += _counts[i];
-        double share = Math.Max(1, longer) / (double)_total, all = share;
+        double share = Math.Max(1, AtLeast(seconds / parts) - OftenEnough + 2) / (double)_total, all = share;
         for (int part = 1; part < parts; part++) all *= share;
         return all * _total / _seconds * 3600;
     }
