@@ -181,7 +181,8 @@ internal static class CauseReader
             ("lately_before", s.Before.LatelyCorrelation, ""), ("lately_after", s.After.LatelyCorrelation, ""), ("lost_by_lately", s.After.LostByLately, ""), ("repeats", s.Repeats, ""), ("collapses", s.Collapses.Count, ""), ("minds_alone", s.MindsAlone == s.Collapses.Under && s.MindsAlone != LoadDirection.None ? 1 : 0, ""),
             ("valve_evidence", s.Kind.ValveEvidence, ""), ("hole_evidence", s.Kind.HoleEvidence, ""), ("froth_evidence", s.Kind.FrothEvidence, ""), ("thin_evidence", s.Kind.ThinEvidence, ""), ("relief_after", s.Kind.Relief, ""), ("delivery_after", s.Kind.Delivery, ""),
             ("reference_ramp", s.Level.Change.Ramp, ""), ("reference_relief", s.Level.Change.Relief, ""), ("reference_relief_sigma", s.Level.Change.ReliefSigma, ""), ("reference_relief_evidence", s.Level.Change.Evidence, ""), ("reference_hole_evidence", s.Level.Change.HoleEvidence, ""), ("reference_hole_ramp", s.Level.Change.HoleRamp, ""),
-            ("reference_ratio_idle", s.Level.Change.IdleRatio, ""),
+            ("reference_ratio_idle", s.Level.Change.IdleRatio, ""), ("reference_shift", s.Level.Change.Shift.Level, ""), ("reference_shift_sigma", s.Level.Change.Shift.LevelSigma, ""), ("reference_shift_speed", s.Level.Change.Shift.BySpeed, ""), ("reference_shift_speed_sigma", s.Level.Change.Shift.BySpeedSigma, ""),
+            ("reference_shift_thickness", s.Level.Change.Shift.ByThickness, ""), ("reference_shift_thickness_sigma", s.Level.Change.Shift.ByThicknessSigma, ""),
         ];
         return [.. all.Where(measurement => double.IsFinite(measurement.Item2))];
     }

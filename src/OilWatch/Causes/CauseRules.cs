@@ -99,6 +99,9 @@ internal static class CauseRules
     private const double SuddenTopFall = 0.15;
     private const double LingeringFall = 0.40;
     private const double BriefS = 2.0;               // what an uncovered pickup takes only a little of, it takes for a moment: longer and shallow is a curve that fits badly
+    private const double LowRpm = 1000;
+    private const double HighRpm = 3500;
+    private const double Warm = 2;                   // times as thick as at 100 °C
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
     /// <summary>The rules, in the order in which equals are named.</summary>
@@ -227,7 +230,7 @@ internal static class CauseRules
         [
             Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && (ValveIsOld(s.Level.Change) || LosesEvenly(s))), s => LosesEvenly(s)
+            Test(3, s => Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && !(s.Level.Change.Shift is { IsKnown: true, IsEven: false }) && (ValveIsOld(s.Level.Change) || LosesEvenly(s))), s => LosesEvenly(s)
                 ? "as much is lost at every speed: it is no valve that opens at less, which would take more near the top, but what thinner oil does (larger clearances beside a valve as good as new would look the same)"
                 : Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
@@ -235,7 +238,9 @@ internal static class CauseRules
         [
             Must(s => LosesLowSpeed(s) || (IsLow(s) && !IsOpenSince(s)), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, LosesLowSpeed(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => LosesLowSpeed(s)
+            Test(3, s => Known(s.Level.Change.Evidence, LosesLowSpeed(s) || HasGrown(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => HasGrown(s)
+                ? Grown(s)
+                : LosesLowSpeed(s)
                 ? Invariant($"most is lost at low speed{(double.IsNaN(s.Level.Change.IdleRatio) ? "" : Invariant($" (at idle {Percent(s.Level.Change.IdleRatio)} is left)"))}, more there than thinner oil takes, and little near the top: clearances or pump (a relief valve that sticks a little open would look the same)")
                 : Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
@@ -243,18 +248,21 @@ internal static class CauseRules
 
     /// <summary>True when the level is below the reference with the relief valve shut; at low speed where that is not known.</summary>
     public static bool IsLow(Signature s) =>
-        double.IsNaN(s.Level.Change.Evidence)
-        ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio;
+        s.Level.Change.Shift.IsLow || (double.IsNaN(s.Level.Change.Evidence)
+        ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio);
+
+    /// <summary>True when clearances have grown since the reference, by where pressure was lost.</summary>
+    private static bool HasGrown(Signature s) => s.Level.Change.Shift.IsGrown && !ValveIsLower(s.Level.Change);
 
     /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
-    private static bool IsOpenSince(Signature s) => !s.Fell && ((SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
+    private static bool IsOpenSince(Signature s) => !s.Fell && (s.Level.Change.Shift is { IsLow: true, IsHole: true } || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
         || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && KeepsRamp(s.Level.Change) && !(s.Level.Change.HoleEvidence > 0)));
 
     /// <summary>True when pressure with the valve shut is as it was: by the fit of all speeds, or nearly so by it and at idle by itself.</summary>
     private static bool KeepsRamp(EngineChange change) => change.Ramp >= KeptRamp || change is { Ramp: >= NearlyKeptRamp, IdleRatio: >= IdleAsItWas };
 
     /// <summary>True when far more was lost at low speed than thinner oil takes there, and hardly anything near the top.</summary>
-    private static bool LosesLowSpeed(Signature s) => !s.Fell && s.Level is { TopRatio: >= TopKept, Change.HoleEvidence: >= LowOnlySure }
+    private static bool LosesLowSpeed(Signature s) => !s.Fell && !s.Level.Change.Shift.IsHole && s.Level is { TopRatio: >= TopKept, Change.HoleEvidence: >= LowOnlySure }
         && s.Level.Change.HoleRamp >= s.Level.Change.Ramp + MoreRampWithHole && s.Level.LowRatio <= LowLevelRatio && !(s.Level.Change.IdleRatio > IdleLostSince);
 
     /// <summary>True when as much is lost at every speed, which a valve that opens at as much less as the fit says cannot leave: the curve's own bend was taken for the valve's.</summary>
@@ -436,7 +444,13 @@ internal static class CauseRules
     private static string LowerThan(Signature s) =>
         Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
 
-    private static string OpenSince(Signature s) => SticksOpen(s.Level.Change)
+    private static string Grown(Signature s)
+    {
+        RampShift shift = s.Level.Change.Shift;
+        return Invariant($"with the relief valve shut it is {Percent(shift.Ratio(LowRpm, 1))} of that at {LowRpm:F0} rpm, {Percent(shift.Ratio(HighRpm, 1))} at {HighRpm:F0} rpm, and {Percent(shift.Ratio(LowRpm, Warm))} at {LowRpm:F0} rpm with oil twice as thick: thinner oil takes the same share at every speed, and no less in colder oil");
+    }
+
+    private static string OpenSince(Signature s) => SticksOpen(s.Level.Change) || s.Level.Change.Shift.IsHole
         ? Invariant($"against {s.Level.ReferenceName} pressure is lower from low speed on as with a relief valve that sticks partly open, at all speeds and oil temperatures ({Percent(s.Level.LowRatio)} at 2000 rpm, {Percent(s.Level.TopRatio)} near the top); thinner oil, larger clearances or another opening pressure do not explain it")
         : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and {(s.Level.Change.Ramp >= KeptRamp ? "with it shut" : "at idle")} pressure is as it was ({Percent(s.Level.Change.Ramp >= KeptRamp ? s.Level.Change.Ramp : s.Level.Change.IdleRatio)})");
 

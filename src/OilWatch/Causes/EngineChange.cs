@@ -25,6 +25,9 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
     /// <summary>Pressure at idle against the earlier run's, at like engine speed and oil temperature; NaN where the two have no such in common.</summary>
     public double IdleRatio { get; init; } = double.NaN;
 
+    /// <summary>How pressure with the valve shut went, by engine speed and thickness of the oil.</summary>
+    public RampShift Shift { get; init; } = RampShift.Unknown;
+
     /// <summary>Compares two runs.</summary>
     public static EngineChange Between(PressureMap earlier, PressureMap later)
     {
@@ -38,6 +41,7 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
             HoleEvidence = hole is null ? double.NaN : Math.Min(same.Loss, free.Loss) - hole.Loss,
             HoleRamp = hole is null ? double.NaN : hole.Change(ChangeFit.Ramp).Ratio,
             IdleRatio = IdleRatioOf(earlier.IdleCells(), later.IdleCells()),
+            Shift = RampShift.Between(earlier, later),
         };
     }
 

@@ -21,6 +21,7 @@ internal sealed class PressureMap(PressureModelOptions options)
     private const int MostStretches = 64;
     private const double FirstStretchS = 10;
     private readonly List<Dictionary<int, Sum>> _stretches = [];
+    private readonly Dictionary<int, Sum> _anyLoad = [];
     private double _stretchS = FirstStretchS;
     private LogTime _start;
     private bool _begun;
@@ -34,16 +35,13 @@ internal sealed class PressureMap(PressureModelOptions options)
     {
         _calm.Step(in frame, options);
         const uint Needed = (1u << (int)Role.OilPressure) | (1u << (int)Role.EngineSpeed);
-        if (!_calm.IsCalm || !(frame.CanJudgePressure || Idles(in frame, speedRpm)) || (frame.Suspect & Needed) != 0 || !frame.IsFresh(Role.OilPressure) || !(thickness > 0)) return;
+        if (!(frame.CanJudgePressure || Idles(in frame, speedRpm)) || (frame.Suspect & Needed) != 0 || !frame.IsFresh(Role.OilPressure) || !(thickness > 0)) return;
         double logarithm = Math.Log(thickness);
         int speed = Math.Min((int)(speedRpm / BinRpm), SpeedBins - 1);
         int thick = Math.Clamp((int)((logarithm - LeastLogarithm) / ThicknessStep), 0, ThicknessBins - 1);
-        ref Sum sum = ref CollectionsMarshal.GetValueRefOrAddDefault(StretchAt(frame.At), (speed * ThicknessBins) + thick, out _);
-        sum.Count++;
-        sum.SpeedRpm += speedRpm;
-        sum.Logarithm += logarithm;
-        sum.PressureKpa += frame.PressureKpa;
-        sum.Pressure2 += frame.PressureKpa * frame.PressureKpa;
+        int cell = (speed * ThicknessBins) + thick;
+        CollectionsMarshal.GetValueRefOrAddDefault(_anyLoad, cell, out _).Add(speedRpm, logarithm, frame.PressureKpa);
+        if (_calm.IsCalm) CollectionsMarshal.GetValueRefOrAddDefault(StretchAt(frame.At), cell, out _).Add(speedRpm, logarithm, frame.PressureKpa);
     }
 
     /// <summary>True at steady idle, which is never judged against what is expected.</summary>
@@ -58,6 +56,9 @@ internal sealed class PressureMap(PressureModelOptions options)
     /// <param name="fromS">Begin of the part, s of log time.</param>
     /// <param name="toS">Its end.</param>
     public Cell[] Cells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, IdleBins, SpeedBins);
+
+    /// <summary>The cells of the whole run, idle included, whatever the load: for runs in which no load took pressure.</summary>
+    public Cell[] CellsOfAnyLoad() => [.. _anyLoad.OrderBy(cell => cell.Key).Where(cell => cell.Value.Count >= LeastInCell).Select(cell => cell.Value.Mean())];
 
     private Cell[] CellsOf(double fromS, double toS, int fromSpeed, int toSpeed)
     {
@@ -109,6 +110,15 @@ internal sealed class PressureMap(PressureModelOptions options)
         public double Logarithm;
         public double PressureKpa;
         public double Pressure2;
+
+        public void Add(double speedRpm, double logarithm, double pressureKpa)
+        {
+            Count++;
+            SpeedRpm += speedRpm;
+            Logarithm += logarithm;
+            PressureKpa += pressureKpa;
+            Pressure2 += pressureKpa * pressureKpa;
+        }
 
         public readonly Sum With(in Sum other) => new()
         {
