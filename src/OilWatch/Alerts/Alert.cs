@@ -76,7 +76,7 @@ public sealed record Alert
     /// <summary>Oil temperature at the worst moment, °C.</summary>
     public double? OilTemperatureC { get; init; }
 
-    /// <summary>The kind of sensor fault (<c>dropout</c>, <c>rail</c>, <c>stuck</c>, <c>spikes</c>, <c>slew</c>, <c>offset</c>, <c>time</c>), what is wrong with the
+    /// <summary>The kind of sensor fault (<c>dropout</c>, <c>rail</c>, <c>stuck</c>, <c>spikes</c>, <c>slew</c>, <c>offset</c>, <c>steps</c>, <c>time</c>), what is wrong with the
     /// crankcase (<c>vacuum-lost</c>, <c>blow-by</c>, <c>too-deep</c>) or the oil's temperature (<c>hot</c>, <c>cold</c>), or the name of the band; null otherwise.</summary>
     public string? Detail { get; init; }
 

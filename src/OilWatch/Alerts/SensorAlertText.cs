@@ -10,6 +10,9 @@ internal static class SensorAlertText
     private static readonly ImmutableArray<string> Wiring =
         ["connector and wiring for chafing and loose pins", "the sensor against a known-good gauge", "the sensor's supply and ground"];
 
+    /// <summary>The detail of a pressure that steps to and fro between possible levels: nothing of it is masked, and it may stand beside another offset.</summary>
+    public const string Steps = "steps";
+
     /// <summary>The alert for a fault.</summary>
     public static Alert Alert(in SensorFault fault)
     {
@@ -26,12 +29,13 @@ internal static class SensorAlertText
             Ending = fault.Ending,
             Channel = fault.Role,
             DurationS = seconds,
-            Detail = Word(fault.Kind),
+            Detail = IsStepping(in fault) ? Steps : Word(fault.Kind),
             Reading = fault.Kind switch
             {
                 SensorFaultKind.Time => "the logger's clock, or a log put together out of order",
                 SensorFaultKind.Gap => "the logger, its supply or its bus: nothing at all was written",
                 SensorFaultKind.Offset when IsAtmosphere(in fault) => "an absolute sensor taken for a gauge one, or a sensor with a constant error",
+                SensorFaultKind.Offset when IsStepping(in fault) => "loose connector, chafed wire or bad ground of the sensor",
                 SensorFaultKind.Offset => "sensor with a constant error, its ground or its calibration",
                 SensorFaultKind.Slew => "loose connection",
                 _ => "sensor, connector or wiring",
@@ -43,6 +47,7 @@ internal static class SensorAlertText
                 SensorFaultKind.Gap => ["the logger's supply and ground", "the logger's memory and its bus", "how the log was exported"],
                 SensorFaultKind.Offset when fault.Role is Role.LateralG or Role.LongitudinalG =>
                     ["the sensor's mounting and its zero", "whether the car stood on a slope", "the sensor's supply and ground"],
+                SensorFaultKind.Offset when IsStepping(in fault) => Wiring,
                 SensorFaultKind.Offset => ["the channel's calibration and unit, gauge or absolute", "the sensor against a known-good gauge", "the sensor's supply and ground"],
                 _ => Wiring,
             },
@@ -73,6 +78,8 @@ internal static class SensorAlertText
     private static bool IsAtmosphere(in SensorFault fault) =>
         fault.Count == 0 && fault.Role is Role.OilPressure or Role.CrankcasePressure && fault.Level is > 80 and < 110;
 
+    private static bool IsStepping(in SensorFault fault) => fault.Kind == SensorFaultKind.Offset && fault.Count > 1;
+
     private static ImmutableArray<string> EvidenceOf(in SensorFault fault, string name, double seconds)
     {
         ImmutableArray<string>.Builder evidence = ImmutableArray.CreateBuilder<string>();
@@ -91,6 +98,9 @@ internal static class SensorAlertText
         {
             evidence.Add(fault.Role is Role.OilTemperature or Role.WaterTemperature
                 ? string.Create(CultureInfo.InvariantCulture, $"{name} leapt by {fault.Level:F0} {fault.Role.Unit()} from one reading to the next: no heat is that quick")
+                : IsStepping(in fault)
+                ? string.Create(CultureInfo.InvariantCulture,
+                    $"{name} stepped to other levels {fault.Count} times, up and down, by up to {Math.Abs(fault.Level):F0} {fault.Role.Unit()}, each within one reading while engine speed stayed: no oil is that quick")
                 : fault.Count > 0
                 ? string.Create(CultureInfo.InvariantCulture, $"{name} leapt by {fault.Level:F0} {fault.Role.Unit()} from one reading to the next and went on there: no lag is that short")
                 : string.Create(CultureInfo.InvariantCulture,

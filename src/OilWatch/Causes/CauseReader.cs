@@ -23,7 +23,7 @@ internal static class CauseReader
         ImmutableArray<CauseScore> scores =
         [
             .. CauseRules.All.Select(rule => new CauseScore(rule.Cause, rule.Score(signature)))
-                .Where(score => score.Score > 0 && !(IsUnproven(signature) && NeedsFall(score.Cause))).OrderByDescending(score => score.Score),
+                .Where(score => score.Score > 0 && !(IsUnproven(signature) && NeedsFall(score.Cause)) && (score.Cause == Cause.Sensor || !CauseRules.IsContacts(signature))).OrderByDescending(score => score.Score),
         ];
         // Sensors of other quantities are a reading of their own where there is no other: pressure that is low or flutters is not their doing.
         if (signature.PressureFaults + signature.Steps == 0 && scores.Any(score => score.Cause != Cause.Sensor)) scores = scores.RemoveAll(score => score.Cause == Cause.Sensor);
@@ -155,7 +155,7 @@ internal static class CauseReader
         Cause.AirInOil => "air in the oil (aeration): overfill, a suction leak, windage or foam",
         Cause.PickupBroken => "oil pickup broken, cracked or come loose: it draws air, most under load",
         Cause.PumpDamage => "oil pump or its drive failing: delivery is lost at every speed and load",
-        Cause.Sensor when signature.PressureFaults + signature.Steps == 0 => "sensor, connector or wiring; oil pressure itself gives no sign of trouble",
+        Cause.Sensor when signature.PressureFaults + signature.Steps == 0 && !CauseRules.IsContacts(signature) => "sensor, connector or wiring; oil pressure itself gives no sign of trouble",
         Cause.Sensor => "oil pressure sensor, connector or wiring, not the oil system",
         _ => cause.Phrase(),
     };
@@ -167,6 +167,8 @@ internal static class CauseReader
             ("drops", s.Drops, ""), ("drop_s", s.DropS, "s"), ("longest_drop_s", s.LongestS, "s"), ("loaded_drop_s", s.LoadedS, "s"),
             ("load_before_s", s.LoadBeforeS, "s"), ("share_without_load", s.Directions[0], ""), ("share_left", s.Directions[1], ""),
             ("share_right", s.Directions[2], ""), ("share_braking", s.Directions[3], ""), ("share_accelerating", s.Directions[4], ""),
+            ("jumps_up", s.Contact.Up, ""), ("jumps_down", s.Contact.Down, ""), ("jump_largest", s.Contact.LargestKpa, "kPa"), ("deeper_than_jumps", s.Contact.IsLoose ? s.Deeper : double.NaN, ""),
+            ("noise_growth", s.Contact.NoiseGrowth, ""), ("noise_sigma", s.Contact.NoiseSigma, ""), ("noise_correlation", s.Contact.NoiseCorrelation, ""), ("noise_share", s.Contact.NoiseShare, ""), ("noise_at", s.Contact.NoiseAtS, "s"), ("reading_step", s.Contact.StepS, "s"),
             ("doubtful_drops", s.Doubtful, ""), ("steps", s.Steps, ""), ("pressure_faults", s.PressureFaults, ""),
             ("other_faults", s.SpeedFaults + s.OtherFaults, ""), ("fell_at", s.FellAtS, "s"), ("fell_sigma", s.FellSigma, ""), ("unsteady_at", s.UnsteadyAtS, "s"),
             ("ratio_before", s.Before.Ratio, ""), ("ratio_after", s.After.Ratio, ""), ("calm_ratio_after", s.After.CalmRatio, ""),

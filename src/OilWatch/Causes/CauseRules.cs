@@ -44,6 +44,7 @@ internal static class CauseRules
     private const double FlutterShare = 0.007;       // of pressure: less than that a curve that fits a little worse can make
     private const double FlutterCalmShare = 0.6;       // air in the oil flutters without load too; air let in by a load does not
     private const double FewDrops = 3;
+    private const double ManyDrops = 5;              // so many come under like loads by chance once in a hundred runs
     private const double MostCollapse = 0.5;         // of the falls that are grave
     private const double SomeUnloaded = 0.15;
     private const double MostGrave = 0.4;           // an uncovered pickup takes pressure deeper than air that is mixed into the oil
@@ -71,6 +72,7 @@ internal static class CauseRules
     private const double IdleLost = 0.75;
     private const double IdleSurelyLost = 0.50;
     private const double SensorShare = 0.5;
+    private const double LeftByContact = 0.15;       // a contact that still carries current leaves a part of the reading; a pump that shears leaves none
     private const double LowLevelRatio = 0.85;
     private const double ValveKept = 0.95;           // opening pressure against the reference's: with thin oil it comes out within 5 % of the old one
     private const double ValveSurelyKept = 0.965;
@@ -220,11 +222,11 @@ internal static class CauseRules
         ]),
         new(Cause.Sensor,
         [
-            Must(s => s.PressureFaults + s.FaultsJudgedBy + s.Steps > 0, s => Invariant($"{Faults(s)}")),
-            Must(s => s.Drops == 0 || s.DoubtfulShare >= SensorShare || FaultsOutweigh(s), s => s.Drops == 0
+            Must(s => s.PressureFaults + s.FaultsJudgedBy + s.Steps > 0 || IsContacts(s), s => IsContacts(s) ? Contacts(s) : Invariant($"{Faults(s)}")),
+            Must(s => IsContacts(s) || s.Drops == 0 || s.DoubtfulShare >= SensorShare || FaultsOutweigh(s), s => IsContacts(s) ? "" : s.Drops == 0
                 ? "no loss of oil pressure beside them" : s.DoubtfulShare < SensorShare
                 ? Invariant($"beside them {Times(s.Drops)}, none deep or long enough for a caution") : Invariant($"{s.Doubtful} of {Times(s.Drops)} lie at a sensor fault or come and go in one reading each way, faster than oil can")),
-            Test(1, s => s.FallRatio < FellFarRatio, null),
+            Test(1, s => s.FallRatio < FellFarRatio || IsContacts(s), null),
         ]),
         new(Cause.ThinOil,
         [
@@ -245,6 +247,16 @@ internal static class CauseRules
                 : Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
         ]),
     ];
+
+    /// <summary>True when a loose connector, a chafed wire or a bad ground explains what pressure did: it stepped up and down within single readings, and what was lost is no more than such a step; or it chattered as no oil does, and something is left; or it flutters, nothing grave fell, and the flutter is quicker than oil's.</summary>
+    public static bool IsContacts(Signature s) => !AnswersToLoad(s)
+        && ((s.Contact.IsLoose && s.Deeper <= (1 - SensorShare) * s.Drops && s.FallRatio <= Math.Max(s.StepShare, FellRatio))
+            || (s.Contact.Chatters && !(s.Fell && s.After.Ratio < LeftByContact))
+            || (s.Contact.Prickles && s.Grave == 0 && s.FallRatio < FellRatio && (Flutters(s) || StraysAndFlutters(s))));
+
+    /// <summary>True when many falls come under load, and in one kind of corner or in corners both ways alone: a contact knows nothing of that.</summary>
+    private static bool AnswersToLoad(Signature s) =>
+        s.Drops >= ManyDrops && s.Unloaded <= 1 - SurelyOneWay && (s.Main.Share >= SurelyOneWay || BothCorners(s) >= SurelyOneWay);
 
     /// <summary>True when the level is below the reference with the relief valve shut; at low speed where that is not known.</summary>
     public static bool IsLow(Signature s) =>
@@ -465,6 +477,10 @@ internal static class CauseRules
         string steps = s.Steps == 0 ? "" : Invariant($"oil pressure stepped down and back {Count(s.Steps)}");
         return string.Join(", ", new[] { pressure, other, steps }.Where(part => part.Length > 0));
     }
+
+    private static string Contacts(Signature s) => s.Contact.IsLoose
+        ? Invariant($"the reading stepped up {Count(s.Contact.Up)} and down {Count(s.Contact.Down)}, by up to {s.Contact.LargestKpa:F0} kPa, each within one reading while engine speed stayed: gallery, line and sensor are slower than that")
+        : Invariant($"from {s.Contact.NoiseAtS:F0} s on the reading strays by {100 * s.Contact.NoiseShare:F1} % from one to the next, each for itself (successive differences correlate by {s.Contact.NoiseCorrelation:F2}; white noise by -0.50): what passes gallery and line follows what was before");
 
     private static string Collapse(Signature s) => Invariant(
         $"in {s.Collapses.Count} of {Times(s.Drops)} it went to half of healthy or less while the engine slowed {Where(s.Collapses.Under)}, and was back within seconds; under no other load, nor without, is it as low: a flow or froth would take less as the engine slows");

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Cars;
+using OilWatch.Detectors;
 using OilWatch.Frames;
 using static System.FormattableString;
 
@@ -15,7 +16,9 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     private const int MostOfRun = 3;           // the run's reading has all of them
     private const string RunWord = "over the run: ";
     private const double ComesBackS = 8;
+    private const double MostOfStep = 1.5;               // two contacts of one connector, or a step while engine speed moved, which cannot be told
     private const double BeforeChangeS = 15;             // a change is dated to a stretch of the run, not to an instant
+    private const double UnsureShare = 0.1;              // of pressure: what is healthy is not known better where the sensor stepped while it was learned
     private readonly SignatureTally _tally = new(options.PressureModel);
     private readonly DropTally _drops = new();
     private readonly DropWatch _shape = new();
@@ -62,7 +65,8 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     /// <param name="reference">What the engine showed before, or null.</param>
     /// <param name="map">What calm running of this run showed.</param>
     /// <param name="asItRan">True when what is healthy was learned while the run went on.</param>
-    public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan)
+    /// <param name="contact">What the contacts of the pressure sensor showed.</param>
+    public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan, in ContactSigns contact)
     {
         Signature run = Signature.Of(_tally, _drops, null) with { MindsAlone = _pan.Alone };
         double changedAtS = run.Fell ? run.FellAtS : double.IsNaN(run.UnsteadyAtS) ? run.FlutterAtS : run.UnsteadyAtS;
@@ -71,6 +75,9 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
             run with
             {
                 AsItRan = asItRan,
+                Contact = contact,
+                Deeper = _drops.DeeperThan((MostOfStep * contact.LargestKpa) + (UnsureShare * _tally.MeanExpectedKpa())),
+                StepShare = MostOfStep * contact.LargestKpa / _tally.MeanExpectedKpa(),
                 Course = ChangeCourse.Of(_tally, changed),
                 Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference),
                 Kind = run.Fell ? FallKind.At(map, run.FellAtS) : FallKind.Unknown,
@@ -122,6 +129,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
                 ? With(alert, OilAlertText.Uncovered(alert.Direction), run.Inspect, run.Evidence)
                 : With(alert, run.Reading, run.Inspect, run.Evidence);
         }
+        if (IsOfSteps(alert, run)) return With(alert, run.Reading, run.Inspect, run.Evidence);
         ImmutableArray<string> doubt = run.Cause == Cause.Sensor ? run.Evidence : [];
         if (alert.Direction != LoadDirection.None && !(alert.DurationS > ComesBackS))
             return With(alert, OilAlertText.Uncovered(alert.Direction), Looks([Cause.PickupUncovered]), doubt);
@@ -143,6 +151,15 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
         Cause.AirInOil or Cause.PickupBroken or Cause.ReliefValve or Cause.PumpDamage => !(alert.End.Seconds < Since(run) - BeforeChangeS),
         _ => false,
     };
+
+    /// <summary>True where the run's steps of the sensor take as much as the alert lost.</summary>
+    private static bool IsOfSteps(Alert alert, CauseReading run)
+    {
+        if (run.Cause != Cause.Sensor || alert is not { ExpectedKpa: { } expected, MinKpa: { } least }) return false;
+        foreach ((string name, double value, _) in run.Measurements)
+            if (name is "jump_largest") return value > 0 && expected - least <= (MostOfStep * value) + (UnsureShare * expected);
+        return false;
+    }
 
     private static double Since(CauseReading run)
     {

@@ -9,6 +9,9 @@ internal sealed class DropTally
 {
     private const int Recent = 32;
     private const double NearS = 2;
+    private const int Depths = 100;
+    private const double DepthKpa = 10;
+    private readonly int[] _depths = new int[Depths];
     private readonly double[] _shares = new double[5];
     private readonly int[] _collapses = new int[5];
     private readonly RunMedian _loadedS = new(0.05, 1000);
@@ -80,6 +83,14 @@ internal sealed class DropTally
         }
     }
 
+    /// <summary>Drops that took more than a pressure.</summary>
+    public int DeeperThan(double kpa)
+    {
+        int deeper = 0;
+        for (int i = (int)Math.Clamp(Math.Ceiling(kpa / DepthKpa), 0, Depths); i < Depths; i++) deeper += _depths[i];
+        return deeper;
+    }
+
     /// <summary>Takes a drop that is over.</summary>
     public void AddDrop(Alert alert, in DropShape shape)
     {
@@ -101,6 +112,7 @@ internal sealed class DropTally
             else if (_laps.Count < Recent) _laps.Add(corner, lap);
         }
         _collapses[(int)shape.CollapsedUnder]++;
+        if (alert is { ExpectedKpa: { } expected, MinKpa: { } least }) _depths[(int)Math.Clamp((expected - least) / DepthKpa, 0, Depths - 1)]++;
         if (shape.IsStep) Steps++;
         if (shape.IsStep || _faults.Exists(fault => Near(fault, (alert.Start, alert.End)))) Doubtful++;
         else Keep(_drops, (alert.Start, alert.End));
@@ -118,6 +130,8 @@ internal sealed class DropTally
     public void AddFault(Alert alert, bool ended)
     {
         if (!ended) _faultsOf[(int)alert.Channel]++;
+        // Steps mask nothing: what falls while they last is doubtful by its depth alone.
+        if (alert.Detail is SensorAlertText.Steps) return;
         if (alert.Channel is not (Role.OilPressure or Role.EngineSpeed)) return;
         if (ended) _faults.RemoveAll(fault => fault.Start == alert.Start);
         var span = (alert.Start, alert.End);

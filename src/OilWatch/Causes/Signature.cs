@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using OilWatch.Alerts;
 using OilWatch.Channels;
+using OilWatch.Detectors;
 
 namespace OilWatch.Causes;
 
@@ -101,6 +102,15 @@ internal sealed record Signature
 
     /// <summary>How pressure changed where it fell for good or became unsteady: known after the run only.</summary>
     public ChangeCourse Course { get; init; } = ChangeCourse.Unknown;
+
+    /// <summary>What the contacts of the pressure sensor showed: known after the run only.</summary>
+    public ContactSigns Contact { get; init; } = ContactSigns.None;
+
+    /// <summary>Drops that took more than the largest step of a loose contact can.</summary>
+    public int Deeper { get; init; }
+
+    /// <summary>That step, as a share of what was expected in the run; 0 without one.</summary>
+    public double StepShare { get; init; }
 
     /// <summary>Falls at a corner at which pressure had fallen on an earlier lap.</summary>
     public int Repeats { get; init; }

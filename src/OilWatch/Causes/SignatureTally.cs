@@ -47,6 +47,19 @@ internal sealed class SignatureTally(PressureModelOptions options)
     /// <summary>Length of a stretch, s.</summary>
     public double StretchS => _stretchS;
 
+    /// <summary>Mean of what was expected above 2500 rpm, kPa; NaN where there was none.</summary>
+    public double MeanExpectedKpa()
+    {
+        double sum = 0, count = 0;
+        foreach (StretchSums stretch in _stretches)
+        {
+            Cell fast = stretch.Over(StretchSums.FirstFastBin, Bins, 0, Loads);
+            sum += fast.ExpectedKpa;
+            count += fast.Count;
+        }
+        return sum / count;
+    }
+
     /// <summary>The middle of a stretch.</summary>
     public LogTime MiddleOf(int stretch) => _start.AddSeconds((stretch + 0.5) * _stretchS);
 

@@ -99,6 +99,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where a level at which the sensor was found railed is not believed again at once.</summary>
     public bool LearnsRails { get; init; }
 
+    /// <summary>What a sensor at the end of its range flickers by, as a share of the reading; 0 where it must stand still to the last digit there.</summary>
+    public double RailFlicker { get; init; }
+
     /// <summary>True where a change is followed over more than one reading.</summary>
     public bool Follows => RisePerS < Never;
 

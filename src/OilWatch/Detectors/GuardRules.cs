@@ -22,7 +22,7 @@ internal static class GuardRules
             new(Role.OilPressure, -90, options.HighestPressureKpa, after)
             {
                 SlewPerS = 6_000, FallTimeS = options.FastestFallS, DeadAt = options.DeadPressureKpa, RestBand = 0, ZeroIsPossible = true, StandsUpTo = 50, SteadyS = 1.5,
-                LeastSpike = 40, LeastFlip = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true,
+                LeastSpike = 40, LeastFlip = 40, StuckAfterS = stuck, LearnsRails = true, LagForbidsReversals = true, RailFlicker = 0.004,      // four counts of ten bits
             },
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {

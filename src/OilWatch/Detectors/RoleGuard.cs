@@ -12,6 +12,7 @@ namespace OilWatch.Detectors;
 /// | doubted | back where it was, soon                      | counts a wild reading         | sound   |
 /// | doubted | moving on from the new level like a real one | believes it                   | sound   |
 /// | doubted | dead, beyond its range, or flat              | Raised: dropout or rail       | faulty  |
+/// | doubted | above all it ever showed, flickering by counts | Raised: rail                | faulty  |
 /// | sound   | no reading for the report time               | Raised: dropout               | faulty  |
 /// | sound   | the same value for too long                  | Raised: stuck, or rail at its own extreme | faulty |
 /// | any     | several wild readings in a short time        | Raised: spikes, or slew when most came in runs | same |
@@ -41,6 +42,7 @@ internal struct RoleGuard
     private const double RoughHoldS = 0.25;
     private const double LongRoughHoldS = 1;
     private const int RoughForLong = 3;
+    private const double RailBands = 3;                // so many times what it flickered by is no flicker
     private const double RailMargin = 0.05;            // of all that the channel ever showed
     private const double WildWindowS = 3;
     private const double DoubtLimitS = 0.6;            // a doubt that nothing settles ends here: when in doubt the reading stands
@@ -90,6 +92,7 @@ internal struct RoleGuard
     private LogTime _faultSince;
     private LogTime _faultRaised;
     private double _faultLevel;
+    private double _faultBand;
     private int _healthyCount;
     private double _runValue;
     private LogTime _runSince;
@@ -350,7 +353,7 @@ internal struct RoleGuard
         }
         _doubtCount++;
         // A mean over the moment of a dropout lies half way: what counts is where it went.
-        if (_doubtCount == 2 && rule.IsDead(value, _good) && !rule.IsDead(_doubtValue, _good)) _doubtLow = _doubtHigh = value;
+        if (_doubtCount == 2 && ((rule.IsDead(value, _good) && !rule.IsDead(_doubtValue, _good)) || (rule.RailFlicker > 0 && value > _doubtValue && _doubtValue > _good))) _doubtLow = _doubtHigh = value;
         _doubtLow = Math.Min(_doubtLow, value);
         _doubtHigh = Math.Max(_doubtHigh, value);
         _doubtBeyond &= beyond;
@@ -365,6 +368,14 @@ internal struct RoleGuard
         }
         bool flat = _doubtHigh - _doubtLow <= 1e-9 * Math.Max(1, Math.Abs(value));
         bool dead = rule.IsDead(_doubtHigh, _good);
+        bool flickers = !flat && FlickersAtTop(value, rule);
+        if (flickers && _doubtCount >= 4 && doubtS >= 0.15)
+        {
+            EnterFault(SensorFaultKind.Rail, _doubtSince, at, value);
+            _faultBand = RailBands * rule.RailFlicker * value;
+            Report(at, rule, ref changes);
+            return;
+        }
         if (_doubtBeyond || dead || (flat && _doubtCount >= 4 && doubtS >= 0.15))
         {
             if (doubtS < rule.ReportAfterS && !(flat && _doubtCount >= 4)) return;
@@ -373,7 +384,7 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
-        bool movesOn = !flat && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
+        bool movesOn = !flat && !flickers && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
         if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value, rule);
     }
@@ -383,7 +394,7 @@ internal struct RoleGuard
         bool sound = _kind switch
         {
             SensorFaultKind.Stuck => value != _faultLevel,
-            SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && value != _faultLevel,
+            SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && (_faultBand > 0 ? Math.Abs(value - _faultLevel) > _faultBand : value != _faultLevel),
             SensorFaultKind.Rail when IsBeyond(value, rule) => false,
             SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
@@ -410,6 +421,10 @@ internal struct RoleGuard
         _known = true;
         _healthyCount = 0;
     }
+
+    /// <summary>True when the doubted readings stand above all that the channel ever showed, and flicker there by no more than a converter does: the wire is off, and full scale is read.</summary>
+    private readonly bool FlickersAtTop(double value, in GuardRule rule) =>
+        rule.RailFlicker > 0 && _doubtCount >= 2 && _doubtHigh - _doubtLow <= rule.RailFlicker * value && _doubtLow > _highest + (RailMargin * (_highest - _lowest));
 
     private static double Limit(in GuardRule rule) => rule.IsSlow ? SlowDoubtLimitS : DoubtLimitS;
 
@@ -449,6 +464,7 @@ internal struct RoleGuard
         _faultSince = since;
         _faultRaised = at;
         _faultLevel = level;
+        _faultBand = 0;
         _healthyCount = 0;
         Reported = false;
     }

@@ -48,6 +48,7 @@ internal sealed class SensorGuard
     private LogTime? _offsetAt;
     private bool _wasOffset;
     private LeapPairs _pairs;
+    private readonly ContactWatch _contact = new();
     private readonly StepPairs[] _steps;
     private readonly int[] _stepGuards;
     private readonly Stretches[] _stepped;
@@ -99,6 +100,9 @@ internal sealed class SensorGuard
     /// <summary>What the last frame raised or ended.</summary>
     public ref readonly FaultChanges Changes => ref _changes;
 
+    /// <summary>What the run showed so far of the contacts of the oil pressure sensor.</summary>
+    public ContactSigns Contact => _contact.Signs;
+
     /// <summary>Wild readings counted of a role.</summary>
     public long WildReadings(Role role) => IndexOf(role) is >= 0 and int index ? _guards[index].WildReadings : 0;
 
@@ -111,7 +115,7 @@ internal sealed class SensorGuard
             if (_rules[_stepGuards[i]].Role == role) faults += _steps[i].Faults;
         if (role == Role.EngineSpeed) faults += _gears.Engine.Faults;
         if (role == Role.VehicleSpeed) faults += _gears.Road.Faults;
-        return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults : faults;
+        return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults + _contact.Faults : faults;
     }
 
     /// <summary>
@@ -199,6 +203,7 @@ internal sealed class SensorGuard
         if (_nextLeap < _knownLeaps.Count) HoldKnownLeap(ref frame);
         HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
         WatchStanding(in frame);
+        if (newKpa) _contact.Step(frame.At, kpa, rpm, _options.DeadPressureKpa, _guards[0].IsFaulty, ref _changes);
         _last = frame.At;
         _begun = true;
     }
@@ -212,6 +217,7 @@ internal sealed class SensorGuard
         _gears.Finish(_last, ref _changes);
         for (int i = 0; i < _rules.Length; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
         _leaps.Finish(_last, ref _changes);
+        _contact.Finish(_last, ref _changes);
         for (int i = 0; i < Standing.Length; i++) _standing[i].Finish(_last, Standing[i], ref _changes);
     }
 

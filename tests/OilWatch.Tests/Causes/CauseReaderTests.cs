@@ -1,5 +1,6 @@
 using OilWatch.Alerts;
 using OilWatch.Causes;
+using OilWatch.Detectors;
 
 #pragma warning disable MA0002 // Assert.Equal compares texts ordinally by itself.
 
@@ -442,6 +443,63 @@ public sealed class CauseReaderTests
             Before = Healthy with { LoadGap = double.NaN, HalfLoadGap = 0.002 },
             After = HeldDown.After with { LoadGap = double.NaN, HalfLoadGap = 0.09, SpeedPower = 0.9 },
         }).Cause);
+
+    // A connector: fourteen steps, up and down, by up to 90 kPa.
+    private static readonly ContactSigns Loose = new() { IsLoose = true, Up = 6, Down = 8, LargestKpa = 90 };
+
+    private static readonly ContactSigns Chattering = new() { IsLasting = true, StepS = 0.04, NoiseAtS = 300, NoiseGrowth = 3, NoiseSigma = 130, NoiseCorrelation = -0.45, NoiseShare = 0.05 };
+
+    [Fact]
+    public void Falls_no_deeper_than_the_steps_of_a_loose_contact_are_the_sensors()
+    {
+        CauseReading reading = Read(HeldDown with { Contact = Loose, StepShare = 0.28, PressureFaults = 1, Deeper = 0, After = Healthy with { Ratio = 0.8, CalmRatio = 0.8 } });
+        Assert.Equal((CauseOutcome.Named, Cause.Sensor), (reading.Outcome, reading.Cause));
+        Assert.Equal("oil pressure sensor, connector or wiring, not the oil system", reading.Reading);
+        Assert.Equal(
+            ["the reading stepped up 6 times and down 8 times, by up to 90 kPa, each within one reading while engine speed stayed: gallery, line and sensor are slower than that"],
+            reading.Evidence);
+    }
+
+    [Fact]
+    public void A_loose_contact_beside_a_fall_deeper_than_its_steps_is_not_all_that_is_wrong() =>
+        Assert.NotEqual(Cause.Sensor, Read(HeldDown with { Contact = Loose, StepShare = 0.28, PressureFaults = 1, Deeper = 1 }).Cause);
+
+    [Fact]
+    public void A_lasting_fall_that_no_step_of_a_loose_contact_takes_is_not_its_doing() =>
+        Assert.NotEqual(Cause.Sensor, Read(HeldDown with { Contact = Loose, StepShare = 0.28, PressureFaults = 1 }).Cause);
+
+    [Fact]
+    public void Many_falls_in_one_kind_of_corner_are_no_contacts_doing()
+    {
+        Assert.Equal(Cause.PickupUncovered, Read(LeftHand with { Contact = Loose, StepShare = 0.28, PressureFaults = 1 }).Cause);
+        Assert.Equal(Cause.PickupUncovered, Read(LeftHand with { Contact = Chattering }).Cause);
+        Assert.Equal(Cause.PickupUncovered, Read(LeftHand with { Contact = Chattering, Directions = [0, 0.5, 0.5, 0, 0] }).Cause);
+    }
+
+    [Fact]
+    public void A_reading_that_chatters_as_no_oil_does_is_the_sensors_however_low_it_is()
+    {
+        CauseReading reading = Read(HeldDown with { Contact = Chattering, After = HeldDown.After with { Ratio = 0.35 } });
+        Assert.Equal(Cause.Sensor, reading.Cause);
+        Assert.Equal(
+            ["from 300 s on the reading strays by 5.0 % from one to the next, each for itself (successive differences correlate by -0.45; white noise by -0.50): what passes gallery and line follows what was before"],
+            reading.Evidence);
+    }
+
+    [Fact]
+    public void Where_nothing_is_left_a_chattering_contact_explains_nothing() =>
+        Assert.NotEqual(Cause.Sensor, Read(HeldDown with { Contact = Chattering, After = HeldDown.After with { Ratio = 0.1, CalmRatio = 0.1 } }).Cause);
+
+    [Theory]
+    [InlineData(-0.33, Cause.Sensor)]
+    [InlineData(-0.10, Cause.AirInOil)]
+    [InlineData(0.45, Cause.AirInOil)]
+    public void Flutter_without_a_fall_is_airs_unless_it_is_quicker_than_two_lags_let_through(double correlation, Cause cause)
+    {
+        ContactSigns contact = new() { IsLasting = true, StepS = 0.04, NoiseAtS = 300, NoiseGrowth = 1, NoiseSigma = 60, NoiseCorrelation = correlation, NoiseShare = 0.009 };
+        Signature run = Quiet with { Flutter = Fluttering with { Sigma = 70 }, FlutterAtS = 300, UnsteadyAtS = 300, After = Healthy with { Scatter = 0.03 }, Contact = contact };
+        Assert.Equal(cause, Read(run).Cause);
+    }
 
     [Fact]
     public void Falls_at_sensor_faults_are_the_sensors() =>
