@@ -109,17 +109,17 @@ public static class FindAlertsOperator
     private static IObservable<AlertChange> Number(this IObservable<AlertChange> changes) => Observable.Defer(() =>
     {
         int last = 0;
-        var open = new Dictionary<(AlertGroup, Role, string?), int>();
+        var open = new Dictionary<(AlertGroup, Role, string?, LogTime), int>();
         return changes.Select(change =>
         {
-            var key = (GroupOf(change.Alert.Kind), change.Alert.Channel, HasDetail(change.Alert.Kind) ? change.Alert.Detail : null);
+            var key = (GroupOf(change.Alert.Kind), change.Alert.Channel, HasDetail(change.Alert.Kind) ? change.Alert.Detail : null, change.Alert.Kind == AlertKind.SensorFault ? change.Alert.Start : default);
             if (change.Phase == AlertPhase.Raised || !open.TryGetValue(key, out int id)) open[key] = id = ++last;
             if (change.Phase == AlertPhase.Ended) open.Remove(key);
             return change with { Id = id };
         });
     });
 
-    /// <summary>Kinds of which several may stand at once, told apart by their detail.</summary>
+    /// <summary>Kinds of which several may stand at once, told apart by their detail; a sensor that was off already may leap as well, and is told apart by when it began.</summary>
     private static bool HasDetail(AlertKind kind) => kind is AlertKind.SensorFault or AlertKind.VibrationBand or AlertKind.EngineSpeedBand;
 
     /// <summary>A drop may turn from starvation into low pressure while it lasts: it stays one alert.</summary>

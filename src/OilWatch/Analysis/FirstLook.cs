@@ -29,7 +29,7 @@ internal sealed class FirstLook : IFrameSink, IDisposable
         _hasCrankcase = plan.Has(Role.CrankcasePressure);
         _zero = new CrankcaseZero(plan.IsAbsolute(Role.CrankcasePressure));
         _samples = new PressureSamples(options.PressureModel, viscosityRatio);
-        Guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = plan.IsAbsolute(Role.CrankcasePressure) };
+        Guard = new SensorGuard(options.SensorGuard, plan.IsAbsolute(Role.CrankcasePressure));
         Survey = survey;
         _relay = new FrameRelay(Learn);
     }

@@ -80,7 +80,7 @@ public static class SessionAnalysis
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, wholeRun: null, learn: true, danger);
             bool absolute = plan.IsAbsolute(Role.CrankcasePressure);
             var crankcase = new ExpectedCrankcase(options.Crankcase, new CrankcaseZero(absolute), wholeRun: null, learn: true);
-            var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = absolute };
+            var guard = new SensorGuard(options.SensorGuard, absolute);
             using var judge = new Judge(options, plan, laps, expected, crankcase, guard, asLive: true, heard: true, waveform);
             using CompositeDisposable heard = Listen(judge, request);
             var aligner = new FrameAligner(plan, options.Align, judge);
@@ -100,7 +100,7 @@ public static class SessionAnalysis
             aligner.Complete();
             HealthyPressure? healthy = look.Finish();
             var expected = new ExpectedPressure(options.PressureModel, viscosityRatio, healthy, learn: false, danger);
-            var guard = new SensorGuard(options.SensorGuard) { CrankcaseIsAbsolute = plan.IsAbsolute(Role.CrankcasePressure) };
+            var guard = new SensorGuard(options.SensorGuard, plan.IsAbsolute(Role.CrankcasePressure));
             guard.LearnFrom(look.Guard, look.Clock);
             guard.LearnFrom(look.Leaps);
             ExpectedCrankcase crankcase = look.Crankcase();

@@ -9,6 +9,7 @@ internal struct Flicker
 {
     private const int Few = 200;
     private const double FreeShare = 0.1;
+    private const double CommonShare = 0.02;
     private double _before;
     private long _changes;
     private long _free;
@@ -28,6 +29,9 @@ internal struct Flicker
         _before = value;
         _runs.Add(seconds);
     }
+
+    /// <summary>True where every fiftieth run is at least this long, as where a reading is written on many records: that the value stands says nothing then.</summary>
+    public readonly bool IsCommon(double seconds) => _runs.AtLeast(seconds) > CommonShare * _changes;
 
     /// <summary>How often an hour noise alone makes a run at least this long.</summary>
     /// <remarks>The least of what runs half, a third and a quarter as long say: where few runs are known, the longer ones among them say least.</remarks>

@@ -45,6 +45,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>Smallest step that, over and over to and fro between the same two levels, is nonsense.</summary>
     public double LeastFlip { get; init; } = Never;
 
+    /// <summary>Smallest step there and back, reading by reading, that is nonsense where it comes again and again; <see cref="Never"/> where it is not judged.</summary>
+    public double LeastTurn { get; init; } = Never;
+
     /// <summary>True where equal readings have an honest cause while nothing else changes: an engine speed is counted, not noisy, and on a limiter it truly stands.</summary>
     public bool MayStand { get; init; }
 

@@ -50,6 +50,8 @@ internal struct RoleGuard
     private const double LeaplessAfterS = 20;          // a log may begin with a reading that is none yet
     private const double LeastLeaptS = 0.35;           // what was impossible for this long is told once it is over, though it came to one reading
     private const double LongestLeapS = 60;            // then the reading stands again
+    private const double LongestRoadLeapS = 120;       // of vehicle speed: no oil is judged by it, and gears would be taken for errors of the engine's
+    private const double BackShare = 0.4;              // of the leap: a reading that stands for a mean may lie half way
     private const double SilentUsuals = 3;
     private const double AlikeSilentUsuals = 2.1;      // two readings of a slow channel left out, not one, where they mostly come at one interval
     private const double ShortStuckS = 0.35;           // five readings at 10 Hz
@@ -94,6 +96,7 @@ internal struct RoleGuard
     private double _faultLevel;
     private double _faultBand;
     private int _healthyCount;
+    private bool _wentBack;
     private double _runValue;
     private LogTime _runSince;
     private int _runCount;
@@ -118,6 +121,7 @@ internal struct RoleGuard
     private bool _everRough;
     private LogTime _wildRaised;
     private FlipWatch _flips;
+    private BurstWatch _burst;
     private Shake _shake;
     private double _pullG;
     private double _lowest;
@@ -194,7 +198,7 @@ internal struct RoleGuard
     public bool TryStepPlainly(LogTime at, double value, in GuardRule rule, double context, bool judged, bool shouldMove, bool alive)
     {
         double least = rule.LeastSpike, leap = Math.Abs(value - _raw);
-        if (!(leap < least && leap < rule.LeastFlip) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
+        if (!(leap < least && leap < rule.LeastFlip && leap < rule.LeastTurn) || value == _runValue || _state != State.Sound || !_known || _everRough || _wildReported
             || !(Math.Abs(value - _good) < least) || !(Math.Abs(value - _previous) < least) || value < rule.Low || value > rule.High
             || (rule.LearnsRails && (_railsHigh >= RailsToLearn || _railsLow >= RailsToLearn)) || (rule.Follows && rule.IsAhead(Follow(at, value, rule), value))) return false;
         if (!_learned)
@@ -208,15 +212,23 @@ internal struct RoleGuard
         if (judged) FollowSteps(at, value, rule);
         (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
         (_raw, _rawAt) = (value, at);
+        if (rule.LeastTurn < GuardRule.Never && judged) _burst.Follow(leap, rule.LeastTurn);
         Masked = false;
         Suspect = false;
         return true;
+    }
+
+    /// <summary>Readings that were taken turned out to be repeats: how long the channel is usually silent is to be learned anew.</summary>
+    public void ForgetRepeats()
+    {
+        if (!_learned) Gaps = default;
     }
 
     /// <summary>Looks at one reading (NaN when the role has none now) and says what to believe.</summary>
     /// <param name="at">When.</param>
     /// <param name="value">The reading.</param>
     /// <param name="fresh">True when it is a reading of this instant, not one held from before.</param>
+    /// <param name="isRagged">True where it stands for several that lay apart as those of one moment cannot.</param>
     /// <param name="rule">What is possible for the role.</param>
     /// <param name="context">A quantity that must move this one with it (engine speed for pressure); NaN when not known.</param>
     /// <param name="judged">False while the engine stands: then only the range is looked at.</param>
@@ -226,23 +238,26 @@ internal struct RoleGuard
     /// <param name="shake">What is known of a knock on the whole car at this moment: a wild reading may then be honest.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
     public void Step(
-        LogTime at, double value, bool fresh, in GuardRule rule, double context, bool judged, bool shouldMove, bool alive, double pullG, Shake shake, ref FaultChanges changes)
+        LogTime at, double value, bool fresh, bool isRagged, in GuardRule rule, double context, bool judged, bool shouldMove, bool alive, double pullG, Shake shake, ref FaultChanges changes)
     {
+        if (!judged) _burst.Forget();
         EndQuietSpikes(at, rule, ref changes);
         _shake = shake;
         _pullG = pullG;
         if (!double.IsFinite(value))
         {
+            _burst.Forget();
             if (_known || !rule.IsSlow) Absent(at, fresh, rule, ref changes);
             return;
         }
         if (!fresh)
         {
-            if (rule.CannotLeap && _known) Wait(at, rule, ref changes);
+            if ((rule.CannotLeap || rule.IsSlow) && _known) Wait(at, rule, ref changes);
             else if (_state != State.Faulty) _heldAt = at;
-            Masked = _state != State.Sound;
+            Masked = _state != State.Sound || _burst.IsOn;
             return;
         }
+        if (judged && _known && rule.LeastTurn < GuardRule.Never && IsInBurst(at, value, isRagged, rule, ref changes)) return;
         double step = _known ? at.SecondsSince(_last) : double.PositiveInfinity;
         if (rule.IsSlow && _known && !_learned) Gaps.Add(step);
         _last = at;
@@ -273,12 +288,52 @@ internal struct RoleGuard
 
     private bool Reported { get; set; }
 
-    /// <summary>Time goes on without a reading of a quantity that cannot leap: one that was impossible stands, or the channel is silent.</summary>
+    /// <summary>A burst of noise is one fault, and nothing in it is believed.</summary>
+    private bool IsInBurst(LogTime at, double value, bool isRagged, in GuardRule rule, ref FaultChanges changes)
+    {
+        bool wasOn = _burst.IsOn;
+        if (_burst.Step(_rawBefore, _raw, _rawAt, at, value, isRagged, rule))
+        {
+            WildReadings++;
+            _wild++;
+            _lastWild = at;
+            if (!_wildReported) TellBurst(at, rule, ref changes);
+        }
+        if (!_burst.IsOn)
+        {
+            if (!wasOn) return false;
+            EndQuietSpikes(at, rule, ref changes);
+            Believe(at, value, rule);
+            return false;
+        }
+        if (_state == State.Faulty && Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
+        _state = State.Sound;
+        _runCount = 0;
+        _last = at;
+        (_beforePrevious, _previous) = (double.NaN, double.NaN);
+        (_rawBefore, _rawBeforeAt) = (_raw, _rawAt);
+        (_raw, _rawAt) = (value, at);
+        Masked = true;
+        Suspect = false;
+        return true;
+    }
+
+    private void TellBurst(LogTime at, in GuardRule rule, ref FaultChanges changes)
+    {
+        _wildReported = true;
+        _isSlew = HasFlipped = false;
+        _firstWild = _burst.Since;
+        _wildRaised = at;
+        Faults++;
+        changes.Add(Spikes(rule, at, EventEnd.Open));
+    }
+
+    /// <summary>Time goes on without a reading of a slow quantity: one that was impossible stands where it cannot leap, or the channel is silent.</summary>
     private void Wait(LogTime at, in GuardRule rule, ref FaultChanges changes)
     {
         if (_state == State.Doubted)
         {
-            if (at.SecondsSince(_doubtSince) < LeastLeaptS || !IsSettled(_doubtSince)) return;
+            if (!rule.CannotLeap || at.SecondsSince(_doubtSince) < LeastLeaptS || !IsSettled(_doubtSince)) return;
             EnterFault(SensorFaultKind.Offset, _doubtSince, at, _doubtValue - _good);
         }
         else if (_state == State.Sound)
@@ -396,6 +451,7 @@ internal struct RoleGuard
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && (_faultBand > 0 ? Math.Abs(value - _faultLevel) > _faultBand : value != _faultLevel),
             SensorFaultKind.Rail when IsBeyond(value, rule) => false,
+            SensorFaultKind.Offset when rule.MayFall => HasLeaptBack(value) || at.SecondsSince(_faultSince) > LongestRoadLeapS,
             SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
@@ -407,6 +463,20 @@ internal struct RoleGuard
         }
         if (Reported) changes.Add(Fault(rule, at, EventEnd.Recovered));
         Believe(at, value, rule);
+    }
+
+    /// <summary>The leap that is doubted led back from an error that another rule knew: what is read is right.</summary>
+    public void LedBack(LogTime at, in GuardRule rule)
+    {
+        if (_state == State.Doubted) Believe(at, _raw, rule);
+    }
+
+    /// <summary>True since the reading leapt the other way: a car may come to any speed while its sensor is off, and near to what was right says nothing after some seconds.</summary>
+    private bool HasLeaptBack(double value)
+    {
+        double back = (_raw - value) / _faultLevel;
+        if (Math.Abs(back) > BackShare) _wentBack = back > 0;
+        return _wentBack;
     }
 
     private void Believe(LogTime at, double value, in GuardRule rule)
@@ -466,6 +536,7 @@ internal struct RoleGuard
         _faultLevel = level;
         _faultBand = 0;
         _healthyCount = 0;
+        _wentBack = false;
         Reported = false;
     }
 
@@ -482,7 +553,7 @@ internal struct RoleGuard
     }
 
     private readonly SensorFault Fault(in GuardRule rule, LogTime at, EventEnd ending) =>
-        new(rule.Role, _kind, _faultSince, _faultRaised, at, ending, _faultLevel, 0);
+        new(rule.Role, _kind, _faultSince, _faultRaised, at, ending, _faultLevel, _kind == SensorFaultKind.Offset ? 1 : 0);     // one leap
 
     private readonly SensorFault Spikes(in GuardRule rule, LogTime at, EventEnd ending) =>
         new(rule.Role, _isSlew ? SensorFaultKind.Slew : SensorFaultKind.Spikes, _firstWild, _wildRaised, at, ending, double.NaN, _wild);
@@ -580,6 +651,7 @@ internal struct RoleGuard
     {
         if (!rule.Flickers || !alive || !_aliveAll || _runCount < ShortStuckReadings || !_flicker.IsNoise) return false;
         double lasts = at.SecondsSince(_runSince);
+        if (_flicker.IsCommon(lasts)) return false;
         if (lasts < (rule.MaySnap && !Rests(rule) ? SlowStuckS : ShortStuckS) || (rule.RestsAtEnds && !Rests(rule) && MayBeHeld(lasts))) return false;
         if (Rests(rule)) return _runLeapt && (!rule.RestsAtEnds || WasPulled(lasts, context));
         return (_runLeapt && !rule.MaySnap) || (_runCount >= FewReadings && lasts >= rule.LeastStandS && _flicker.TimesAnHour(lasts + at.SecondsSince(_rawAt)) < (rule.MaySnap ? RestsByChanceAnHour : StandsByChanceAnHour));
@@ -711,7 +783,7 @@ internal struct RoleGuard
 
     private void EndQuietSpikes(LogTime at, in GuardRule rule, ref FaultChanges changes)
     {
-        if (!_wildReported || at.SecondsSince(_lastWild) <= WildWindowS) return;
+        if (!_wildReported || _burst.IsOn || at.SecondsSince(_lastWild) <= WildWindowS) return;
         _wildReported = false;
         changes.Add(Spikes(rule, _lastWild, EventEnd.Recovered));
         _wild = _largeWild = _rough = 0;

@@ -28,14 +28,26 @@ internal sealed class SensorGuard
     private const double GapUsuals = 10;               // and this many times what usually lies between two frames
     private const double ShakyBeforeS = 3;             // a loose connection is proved only some bursts after its first
     private const double ShakyAfterS = 0.25;
-    private const double OtherAmbientKpa = 30;         // at 2900 m ambient is so much below the standard atmosphere
+    private const double RanRpm = 400;                 // no starter turns an engine so fast
+    private const double MovedKmh = 5;
+    private const double RolledKmh = 1.5;              // what a car at rest shows keeps to this ...
+    private const double SwayedG = 0.25;               // ... and to this, with somebody getting in
+    private const double DrivenKmh = 40;               // then an engine speed of nothing may be none
+    private const double SettleS = 5;                  // springs and what a crankcase holds
+    private const double OilSettleS = 1;               // what drains for longer is seen to
+    private const double IdleRpm = 1500;
 
-    private static readonly Role[] Standing = [Role.OilPressure, Role.CrankcasePressure, Role.LateralG, Role.LongitudinalG];
     private readonly SensorGuardOptions _options;
     private readonly GuardRule[] _rules;
     private readonly RoleGuard[] _guards;
     private readonly Traits[] _traits;
-    private readonly StandingWatch[] _standing = new StandingWatch[Standing.Length];
+    private readonly StandingWatch.Rule[] _standingRules;
+    private readonly StandingWatch[] _standing;
+    private bool _everRan;
+    private double _firstKmh = double.NaN;
+    private double _restKmh = double.NaN;
+    private double _restLateralG = double.NaN;
+    private double _restLongitudinalG = double.NaN;
     private readonly ClockWatch _clock = new();
     private readonly Stretches _shaky = new();
     private readonly Stretches _knownShaky = new();
@@ -54,9 +66,12 @@ internal sealed class SensorGuard
     private readonly Stretches[] _stepped;
     private readonly Stretches[] _knownStepped;
     private readonly LogTime[] _faultUntil;
+    private SunkLevel _sunk;
     private readonly GearWatch _gears = new();
     private readonly int _engineGuard;
     private readonly int _roadGuard;
+    private readonly int _lateralGuard;
+    private readonly int _longitudinalGuard;
     private readonly Stretches _engineOff = new();
     private readonly Stretches _roadOff = new();
     private readonly Stretches _knownEngineOff = new();
@@ -77,11 +92,16 @@ internal sealed class SensorGuard
     private LogTime _last;
     private bool _begun;
     private uint _seen;                                // roles that ever had a reading
+    private uint _held;                                // roles known to be repeated on every record
 
-    public SensorGuard(SensorGuardOptions options)
+    /// <param name="options">The limits.</param>
+    /// <param name="crankcaseIsAbsolute">True where crankcase pressure comes from an absolute sensor, less the standard atmosphere: ambient then shows as far from zero as the day makes it.</param>
+    public SensorGuard(SensorGuardOptions options, bool crankcaseIsAbsolute = false)
     {
         _options = options;
         _rules = GuardRules.For(options);
+        _standingRules = GuardRules.StandingFor(options, crankcaseIsAbsolute);
+        _standing = [.. _standingRules.Select(rule => new StandingWatch(rule))];
         _guards = new RoleGuard[_rules.Length];
         _traits = [.. _rules.Select(rule => Traits.Of(rule.Role))];
         StepPairs.Rule[] steps = GuardRules.StepsFor(options);
@@ -89,13 +109,12 @@ internal sealed class SensorGuard
         _stepGuards = [.. steps.Select(rule => IndexOf(rule.Role))];
         _engineGuard = IndexOf(Role.EngineSpeed);
         _roadGuard = IndexOf(Role.VehicleSpeed);
+        _lateralGuard = IndexOf(Role.LateralG);
+        _longitudinalGuard = IndexOf(Role.LongitudinalG);
         _stepped = [.. steps.Select(_ => new Stretches())];
         _knownStepped = [.. steps.Select(_ => new Stretches())];
         _faultUntil = new LogTime[steps.Length];
     }
-
-    /// <summary>True where crankcase pressure comes from an absolute sensor, less the standard atmosphere: ambient then shows as far from zero as the day makes it.</summary>
-    public bool CrankcaseIsAbsolute { get; init; }
 
     /// <summary>What the last frame raised or ended.</summary>
     public ref readonly FaultChanges Changes => ref _changes;
@@ -110,9 +129,11 @@ internal sealed class SensorGuard
     public int Faults(Role role)
     {
         int faults = IndexOf(role) is >= 0 and int index ? _guards[index].Faults : 0;
-        if (Array.IndexOf(Standing, role) is >= 0 and int standing) faults += _standing[standing].Faults;
+        for (int i = 0; i < _standing.Length; i++)
+            if (_standingRules[i].Role == role) faults += _standing[i].Faults;
         for (int i = 0; i < _steps.Length; i++)
             if (_rules[_stepGuards[i]].Role == role) faults += _steps[i].Faults;
+        if (role == Role.CrankcasePressure) faults += _sunk.Faults;
         if (role == Role.EngineSpeed) faults += _gears.Engine.Faults;
         if (role == Role.VehicleSpeed) faults += _gears.Road.Faults;
         return role == Role.OilPressure ? faults + _leaps.Faults + _pairFaults + _contact.Faults : faults;
@@ -150,14 +171,15 @@ internal sealed class SensorGuard
     {
         _changes.Clear();
         _clock.Step(frame.At, ref _changes);
-        double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh;
+        double rpm = frame.SpeedRpm, kpa = frame.PressureKpa, kmh = frame.VehicleSpeedKmh - ErrorOf(Role.VehicleSpeed);
+        double lateralG = frame.LateralG - ErrorOf(Role.LateralG), longitudinalG = frame.LongitudinalG - ErrorOf(Role.LongitudinalG);
         if (_begun) WatchGap(frame.At, rpm);
         bool newKpa = frame.IsFresh(Role.OilPressure) && double.IsFinite(kpa);
         if (double.IsFinite(rpm)) Follow(frame.At, rpm, kpa);
         if (double.IsFinite(kmh)) _recentKmh = kmh;
         _lateralKnock.Step(frame.At, frame.LateralG, frame.IsFresh(Role.LateralG));
         _longitudinalKnock.Step(frame.At, frame.LongitudinalG, frame.IsFresh(Role.LongitudinalG));
-        if (Math.Abs(frame.LateralG) >= CorneringG || Math.Abs(frame.LongitudinalG) >= CorneringG)
+        if ((Math.Abs(lateralG) >= CorneringG && !_guards[_lateralGuard].IsFaulty) || (Math.Abs(longitudinalG) >= CorneringG && !_guards[_longitudinalGuard].IsFaulty))
         {
             if (!_cornered || frame.At.SecondsSince(_corneringAt) > 1) _corneringSince = frame.At;
             _corneringAt = frame.At;
@@ -167,8 +189,9 @@ internal sealed class SensorGuard
         bool moving = double.IsFinite(_recentKmh) ? _recentKmh > 30 : running && _recentRpm > 2500;
         bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
         bool lively = running && rpm > LivelyRpm;
-        bool braking = !(frame.LongitudinalG > BrakingG);
+        bool braking = !(longitudinalG > BrakingG);
         var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa);
+        if (frame.Held != _held) FollowHeld(frame.Held);
         for (int i = 0; i < _rules.Length; i++)
         {
             ref readonly GuardRule rule = ref _rules[i];
@@ -191,8 +214,9 @@ internal sealed class SensorGuard
             double value = frame[role];
             bool fresh = frame.IsFresh(role);
             bool alive = rule.MayFall ? lively && !braking : lively;
-            if (fresh && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove, alive)) continue;
-            guard.Step(frame.At, value, fresh, in rule, context, judged, shouldMove, alive, frame.LongitudinalG, ShakeOf(role, frame.At), ref _changes);
+            bool isRagged = (frame.Ragged & (1u << (int)role)) != 0;
+            if (fresh && !isRagged && guard.TryStepPlainly(frame.At, value, in rule, context, judged, shouldMove, alive)) continue;
+            guard.Step(frame.At, value, fresh, isRagged, in rule, context, judged, shouldMove, alive, longitudinalG, ShakeOf(role, frame.At), ref _changes);
             if (guard.Masked) Mask(ref frame, role);
             if (guard.Suspect) frame.Suspect |= 1u << (int)role;
         }
@@ -202,7 +226,7 @@ internal sealed class SensorGuard
         if (newKpa) WatchPairs(frame.At, kpa);
         if (_nextLeap < _knownLeaps.Count) HoldKnownLeap(ref frame);
         HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
-        WatchStanding(in frame);
+        WatchStanding(ref frame);
         if (newKpa) _contact.Step(frame.At, kpa, rpm, _options.DeadPressureKpa, _guards[0].IsFaulty, ref _changes);
         _last = frame.At;
         _begun = true;
@@ -218,13 +242,21 @@ internal sealed class SensorGuard
         for (int i = 0; i < _rules.Length; i++) _guards[i].Finish(_last, in _rules[i], ref _changes);
         _leaps.Finish(_last, ref _changes);
         _contact.Finish(_last, ref _changes);
-        for (int i = 0; i < Standing.Length; i++) _standing[i].Finish(_last, Standing[i], ref _changes);
+        _sunk.Finish(_last, ref _changes);
+        for (int i = 0; i < _standing.Length; i++) _standing[i].Finish(_last, ref _changes);
     }
 
     private static void Mask(ref EngineFrame frame, Role role)
     {
         frame[role] = double.NaN;
         frame.Masked |= 1u << (int)role;
+    }
+
+    private void FollowHeld(uint held)
+    {
+        for (int i = 0; i < _rules.Length; i++)
+            if ((held & ~_held & (1u << (int)_rules[i].Role)) != 0) _guards[i].ForgetRepeats();
+        _held = held;
     }
 
     private int IndexOf(Role role) => Array.FindIndex(_rules, rule => rule.Role == role);
@@ -277,11 +309,13 @@ internal sealed class SensorGuard
     {
         int before = _changes.Count;
         _gears.Forget(_guards[_engineGuard].IsFaulty, _guards[_roadGuard].IsFaulty);
-        _gears.Step(frame.At, frame.IsFresh(Role.EngineSpeed) ? read.Rpm : double.NaN, frame.IsFresh(Role.VehicleSpeed) ? kmh : double.NaN, ref _changes);
+        _gears.Step(frame.At, frame.IsFresh(Role.EngineSpeed) ? read.Rpm : double.NaN, frame.IsFresh(Role.VehicleSpeed) && !_guards[_roadGuard].IsFaulty ? kmh : double.NaN, ref _changes);
         for (int i = before; i < _changes.Count; i++)
         {
             SensorFault fault = _changes[i];
-            if (fault.Ending != EventEnd.Open) (fault.Role == Role.EngineSpeed ? _engineOff : _roadOff).Add(fault.Start, fault.End);
+            if (fault.Ending == EventEnd.Open) continue;
+            (fault.Role == Role.EngineSpeed ? _engineOff : _roadOff).Add(fault.Start, fault.End);
+            if (fault is { Role: Role.VehicleSpeed, Ending: EventEnd.Recovered }) _guards[_roadGuard].LedBack(frame.At, in _rules[_roadGuard]);
         }
         if (_knownEngineOff.Hold(frame.At) | _gears.Engine.IsWrong) Mask(ref frame, Role.EngineSpeed);
         if (_knownRoadOff.Hold(frame.At) | _gears.Road.IsWrong) Mask(ref frame, Role.VehicleSpeed);
@@ -307,8 +341,20 @@ internal sealed class SensorGuard
                 _changes.Add(fault with { Ending = EventEnd.Open });
                 _changes.Add(fault);
             }
+            if (role == Role.CrankcasePressure) WatchSunk(ref frame, i, read[i]);
             if (_knownStepped[i].Hold(frame.At)) Mask(ref frame, role);
         }
+    }
+
+    /// <summary>Masks a crankcase pressure that fell within one reading, from the moment that is known to when it leaps back.</summary>
+    private void WatchSunk(ref EngineFrame frame, int step, double kpa)
+    {
+        bool fresh = frame.IsFresh(Role.CrankcasePressure), mayBegin = fresh && !_guards[_stepGuards[step]].IsFaulty && _recentRpm >= StoppedRpm;
+        double leap = fresh && (mayBegin || _sunk.IsOpen) ? _steps[step].Leapt : 0;
+        if (_sunk.Step(frame.At, kpa, leap, _steps[step].LeaptAt, ref _changes)) _stepped[step].Add(_sunk.From, frame.At);
+        if (!_sunk.IsOpen) return;
+        _faultUntil[step] = frame.At;
+        Mask(ref frame, Role.CrankcasePressure);
     }
 
     /// <summary>Keeps where oil pressure was not to be believed for a second look, and reports a leap that turned out to be one when it was over.</summary>
@@ -371,21 +417,46 @@ internal sealed class SensorGuard
         _changes.Add(fault with { Ending = EventEnd.Recovered });
     }
 
-    private void WatchStanding(in EngineFrame frame)
+    /// <summary>Looks for constant errors while engine or car stand, and takes the known ones off.</summary>
+    private void WatchStanding(ref EngineFrame frame)
     {
-        bool stopped = frame.SpeedRpm < StoppedRpm && !frame.IsSuspect(Role.EngineSpeed);
-        bool standing = frame.VehicleSpeedKmh < StandingKmh;
-        for (int i = 0; i < Standing.Length; i++)
+        double rpm = frame.SpeedRpm, kmh = frame.VehicleSpeedKmh, lateral = frame.LateralG, longitudinal = frame.LongitudinalG;
+        double roadKmh = kmh - ErrorOf(Role.VehicleSpeed);
+        if (double.IsNaN(_firstKmh)) _firstKmh = kmh;
+        _everRan |= rpm >= RanRpm || Math.Abs(kmh - _firstKmh) > MovedKmh;
+        bool stopped = rpm < StoppedRpm && !frame.IsSuspect(Role.EngineSpeed), sureOfIt = stopped && !(roadKmh > DrivenKmh);
+        bool atRest = stopped && !HasMoved(kmh, lateral, longitudinal);
+        bool standing = atRest || roadKmh < StandingKmh;
+        double settleS = _everRan ? SettleS : 0;
+        for (int i = 0; i < _standing.Length; i++)
         {
-            Role role = Standing[i];
-            (bool stands, double limit) = role switch
-            {
-                Role.OilPressure => (stopped, _options.OffsetPressureKpa),
-                Role.CrankcasePressure => (stopped, CrankcaseIsAbsolute ? Math.Max(OtherAmbientKpa, _options.OffsetCrankcaseKpa) : _options.OffsetCrankcaseKpa),
-                _ => (standing, _options.OffsetG),
-            };
-            _standing[i].Step(frame.At, role, frame[role], stands, limit, _options.OffsetAfterS, ref _changes);
+            Role role = _standingRules[i].Role;
+            bool mayMove = role is Role.LateralG or Role.LongitudinalG;
+            bool stands = mayMove ? standing : role == Role.VehicleSpeed ? atRest : stopped;
+            if (stands && !frame.IsFresh(role) && double.IsFinite(frame[role])) continue;
+            bool sure = mayMove ? stopped || rpm < IdleRpm : sureOfIt;
+            _standing[i].Step(frame.At, frame[role], stands, !sure ? SettleS : role == Role.OilPressure && _everRan ? OilSettleS : settleS, _options.OffsetAfterS, sure, ref _changes);
         }
+        foreach (ref readonly StandingWatch watch in _standing.AsSpan())
+            if (watch.Error != 0) frame[watch.Role] -= watch.Error;
+    }
+
+    /// <summary>True when something that had stood since the engine did moved.</summary>
+    private bool HasMoved(double kmh, double lateral, double longitudinal)
+    {
+        bool moved = Math.Abs(kmh - _restKmh) > RolledKmh || Math.Abs(lateral - _restLateralG) > SwayedG || Math.Abs(longitudinal - _restLongitudinalG) > SwayedG;
+        if (moved || double.IsNaN(_restKmh)) _restKmh = kmh;
+        if (moved || double.IsNaN(_restLateralG)) _restLateralG = lateral;
+        if (moved || double.IsNaN(_restLongitudinalG)) _restLongitudinalG = longitudinal;
+        return moved;
+    }
+
+    /// <summary>What a reading of a role is known to be too high by.</summary>
+    private double ErrorOf(Role role)
+    {
+        foreach (ref readonly StandingWatch watch in _standing.AsSpan())
+            if (watch.Role == role) return watch.Error;
+        return 0;
     }
 
     private Shake ShakeOf(Role role, LogTime at) => role switch

@@ -49,8 +49,8 @@ public sealed record SensorGuardOptions
     /// <summary>Acceleration farther from zero than this with the car standing is an offset, g. Range 0.02 to 2. Default 0.15 (a slope of 8.5 degrees).</summary>
     public double OffsetG { get; init; } = 0.15;
 
-    /// <summary>How long engine or car must have stood still, with the value still too, for an offset, s; five more seconds are waited first. Range 1 to 60. Default 5.</summary>
-    public double OffsetAfterS { get; init; } = 5;
+    /// <summary>How long engine or car must have stood still, with the value still too, for an offset, s. Range 1 to 60. Default 2. Where the engine ran before, what is to come to rest is waited for.</summary>
+    public double OffsetAfterS { get; init; } = 2;
 
     /// <summary>Every threshold of this record.</summary>
     public static ImmutableArray<LimitOf<SensorGuardOptions>> Limits { get; } =
@@ -131,7 +131,7 @@ public sealed record SensorGuardOptions
         new()
         {
             Key = "offset_after_s", Unit = "s", Min = 1, Max = 60, Source = "common practice, no source",
-            Meaning = "how long engine or car, and the value, must have stood still for an offset, after five seconds of settling",
+            Meaning = "how long engine or car, and the value, must have stood still for an offset",
             Get = o => o.OffsetAfterS, With = (o, v) => o with { OffsetAfterS = v },
         },
     ];

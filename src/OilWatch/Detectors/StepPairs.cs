@@ -42,6 +42,12 @@ internal struct StepPairs(StepPairs.Rule rule)
     private double _sum;                                 // of the reading over time since the first leap, and of the speed gained
     private double _speedFrom;
 
+    /// <summary>The leap that turned out at the last reading to have been over within one, with nothing left to come; 0 where there was none.</summary>
+    public double Leapt { get; private set; }
+
+    /// <summary>When that leap came.</summary>
+    public LogTime LeaptAt => _halfWay;
+
     /// <summary>Faults found in all.</summary>
     public int Faults { get; private set; }
 
@@ -54,6 +60,7 @@ internal struct StepPairs(StepPairs.Rule rule)
     public bool Step(LogTime at, double value, double kmh, bool shaken, out SensorFault fault)
     {
         fault = default;
+        Leapt = 0;
         double interval = at.SecondsSince(_valueAt);
         if (!double.IsFinite(value) || interval > rule.LongestIntervalS)
         {
@@ -114,6 +121,7 @@ internal struct StepPairs(StepPairs.Rule rule)
         _left += (left - _left) / ++_followed;
         if (_followed < Following || at.SecondsSince(_leaptAt) < FollowingS) return false;
         _waits = false;
+        if (_left < LeftShare * _toCome) Leapt = _leap;
         double length = _halfWay.SecondsSince(_from);
         bool pair = _first != 0 && -_leap / _first is >= BackFrom and <= BackTo && length >= ShortestS && length <= rule.LongestS
             && 0.5 * (_left + _firstLeft) < LeftShare * _toCome && !(rule.IsSpeedChange && SpeedConfirms(kmh, length));

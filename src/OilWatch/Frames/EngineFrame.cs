@@ -37,6 +37,12 @@ public record struct EngineFrame
     /// <summary>Roles whose latest readings look wrong but not yet surely so (one bit a role); their values are kept or absent, and no alert is raised on them.</summary>
     public uint Suspect { get; set; }
 
+    /// <summary>Roles that the log is known to repeat on every record, and whose repeats are no readings (one bit a role).</summary>
+    internal uint Held { get; set; }
+
+    /// <summary>Roles whose value stands for several readings that lay apart as those of one moment cannot (one bit a role).</summary>
+    internal uint Ragged { get; set; }
+
     /// <summary>Roles that have a reading of their own at this instant, not one held from before (one bit a role).</summary>
     public uint Fresh { get; set; }
 

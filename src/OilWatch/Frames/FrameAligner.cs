@@ -18,6 +18,7 @@ internal sealed class FrameAligner : IRowSink
     private const double FastestFrameS = 0.0135;       // up to 74 readings a second each make a frame
     private const double FastPaceFrameS = 0.0385;      // faster ones are taken together: 25 frames a second, quicker than oil pressure can move
     private const double OddSpreads = 6;               // readings taken together that lie further apart than this many usual spreads are no noise
+    private const double RaggedTimes = 4.5;              // a level goes with its own size
     private const double BlankS = 0.1;                 // a channel written on every record that is on none for so long has no value, however slow it is
     private const double BlankRecords = 2.5;           // and for so many records
     private const double SilentFrameS = 0.1;           // pace of the frames made while the pace channel is silent
@@ -319,8 +320,17 @@ internal sealed class FrameAligner : IRowSink
                 valid = false;
                 frame.Fresh |= 1u << i;                 // as if the source had said so
             }
-            if (valid) frame[role] = track.Count > 1 ? track.Together(role, paceIsFast) : track.Value;
+            if (valid && track.Count > 1)
+            {
+                if (track.IsRagged(role)) frame.Ragged |= 1u << i;
+                frame[role] = track.Together(role, paceIsFast);
+            }
+            else if (valid)
+            {
+                frame[role] = track.Value;
+            }
             else track.GapS += step;
+            if (track.Held.Records > 0) frame.Held |= 1u << i;
             track.Count = 0;
         }
         _fresh = 0;
@@ -365,6 +375,17 @@ internal sealed class FrameAligner : IRowSink
             Sum += value;
             Low = double.MinNative(value, Low);         // without a branch, which noise would make a guess of
             High = double.MaxNative(value, High);
+        }
+
+        /// <summary>True where the readings since the last frame lie apart as those of one moment cannot: their mean would hide it.</summary>
+        public bool IsRagged(Role role)
+        {
+            double least = role switch { Role.CrankcasePressure or Role.Vibration => 4, Role.Throttle => 40, Role.FuelPressure => 60, _ => double.PositiveInfinity };
+            double spread = High - Low;
+            if (!(least < double.PositiveInfinity)) return false;
+            if (spread > Math.Max(least, OddSpreads * UsualSpread) && (role != Role.Vibration || High > RaggedTimes * Math.Abs(Low))) return true;
+            UsualSpread = UsualSpread == 0 ? spread : Math.Max(0.01 * least, UsualSpread * (spread > UsualSpread ? 1.01 : 0.99));       // half of all are larger
+            return false;
         }
 
         /// <summary>What the readings since the last frame stand for.</summary>

@@ -6,7 +6,7 @@ namespace OilWatch.Frames;
 
 /// <summary>Keeps the aligned frames of a run for the second look: in memory while they are few, in a scratch stream when they are many.</summary>
 /// <remarks>
-/// Of a frame it keeps what the aligner fills: the instant, what is fresh, and the values of the log's roles.
+/// Of a frame it keeps what the aligner fills: the instant, what is fresh and what is ragged, and the values of the log's roles.
 /// Memory does not grow with the length of the log when a scratch stream is given. The bytes never leave the process that wrote them.
 /// </remarks>
 internal sealed class FrameStore : IFrameSink, IDisposable
@@ -15,7 +15,7 @@ internal sealed class FrameStore : IFrameSink, IDisposable
     public const int DefaultFramesInMemory = 48_000;
 
     private const int BlockFrames = 1024;
-    private const int Head = 2;                     // cells for the instant and for what is fresh
+    private const int Head = 2;                     // cells for the instant and for what is fresh and ragged
     private readonly Func<Stream>? _openScratch;
     private readonly int _framesInMemory;
     private readonly ImmutableArray<Role> _roles;
@@ -45,7 +45,7 @@ internal sealed class FrameStore : IFrameSink, IDisposable
         _block ??= new long[BlockFrames * _cells];
         Span<long> row = _block.AsSpan(_filled * _cells, _cells);
         row[0] = frame.At.Nanoseconds;
-        row[1] = frame.Fresh;
+        row[1] = frame.Fresh | ((long)frame.Ragged << 32);
         for (int i = 0; i < _roles.Length; i++) row[Head + i] = BitConverter.DoubleToInt64Bits(frame[_roles[i]]);
         _filled++;
         Count++;
@@ -85,6 +85,7 @@ internal sealed class FrameStore : IFrameSink, IDisposable
         {
             frame.At = new LogTime(rows[0]);
             frame.Fresh = (uint)rows[1];
+            frame.Ragged = (uint)(rows[1] >> 32);
             for (int i = 0; i < _roles.Length; i++) frame[_roles[i]] = BitConverter.Int64BitsToDouble(rows[Head + i]);
             sink.OnFrame(in frame);
         }

@@ -328,12 +328,12 @@ public sealed class SensorGuardTests
                 if (t >= spoilUntil) return;
                 frame[role] = how switch { 0 => 0, 1 => double.NaN, 2 => held, 3 => 1e5 * (random.NextDouble() - 0.5), _ => frame[role] * 3 };
             }, seed);
-            var open = new Dictionary<(Role, SensorFaultKind), SensorFault>();
+            var open = new Dictionary<(Role, SensorFaultKind, bool), SensorFault>();
             foreach (SensorFault change in bench.Changes)
             {
                 // One life each: wild readings (spikes that may turn out to be a loose connection), offsets, and the rest.
                 bool isWild = change.Kind is SensorFaultKind.Spikes or SensorFaultKind.Slew;
-                var key = (change.Role, isWild ? SensorFaultKind.Spikes : change.Kind is SensorFaultKind.Offset or SensorFaultKind.Time or SensorFaultKind.Gap ? change.Kind : SensorFaultKind.Dropout);
+                var key = (change.Role, isWild ? SensorFaultKind.Spikes : change.Kind is SensorFaultKind.Offset or SensorFaultKind.Time or SensorFaultKind.Gap ? change.Kind : SensorFaultKind.Dropout, change is { Kind: SensorFaultKind.Offset, Count: 0 });
                 Assert.True(change.Start <= change.Raised);
                 if (change.Ending == EventEnd.Open) Assert.True(open.TryAdd(key, change));
                 else

@@ -305,7 +305,7 @@ public sealed class SensorGuardRulesTests
     public void A_standing_engine_shows_the_air_of_the_day_where_the_crankcase_sensor_is_absolute(bool isAbsolute, int faults)
     {
         // 13 kPa below the standard atmosphere: about 1100 m.
-        var guard = new SensorGuard(SensorGuardOptions.Default) { CrankcaseIsAbsolute = isAbsolute };
+        var guard = new SensorGuard(SensorGuardOptions.Default, isAbsolute);
         int raised = 0;
         for (int tick = 0; tick < 600; tick++)
         {
@@ -349,7 +349,7 @@ public sealed class SensorGuardRulesTests
             {
                 (double[] values, int stepMs) = drawn;
                 var guard = new SensorGuard(SensorGuardOptions.Default);
-                var open = new HashSet<(Role, SensorFaultKind)>();
+                var open = new HashSet<(Role, SensorFaultKind, LogTime)>();
                 for (int tick = 0; tick < values.Length; tick++)
                 {
                     EngineFrame frame = new(new LogTime(tick * (long)stepMs * 1_000_000)) { Fresh = uint.MaxValue };
@@ -543,14 +543,14 @@ public sealed class SensorGuardRulesTests
             new[] { 0.5, 1, 2.5, 3.9, 4, 5, 6.5, 7 }.Select(at => known.Hold(LogTime.FromSeconds(at))));
     }
 
-    private static void Follow(SensorGuard guard, HashSet<(Role, SensorFaultKind)> open)
+    private static void Follow(SensorGuard guard, HashSet<(Role, SensorFaultKind, LogTime)> open)
     {
         for (int i = 0; i < guard.Changes.Count; i++)
         {
             SensorFault fault = guard.Changes[i];
             Assert.True(fault.Start <= fault.Raised);
-            if (fault.Ending == EventEnd.Open) Assert.True(open.Add((fault.Role, fault.Kind)));
-            else Assert.True(open.Remove((fault.Role, fault.Kind)));
+            if (fault.Ending == EventEnd.Open) Assert.True(open.Add((fault.Role, fault.Kind, fault.Start)));
+            else Assert.True(open.Remove((fault.Role, fault.Kind, fault.Start)));
         }
     }
 

@@ -160,6 +160,18 @@ public sealed class SensorGuardSecondRoleTests
         Nothing(Drive(Role.FuelPressure, (at, value) => at % 9 is > 4 and < 5.2 ? Math.Round(Math.Max(0, 12 + (8 * random.NextDouble()) + (330 * Math.Exp(-((at % 9) - 4) / 0.03)))) : value));
     }
 
+    [Theory]
+    [InlineData(25)]
+    [InlineData(10)]
+    public void A_road_speed_that_leapt_is_wrong_until_it_leaps_back_and_no_gear_change_is_blamed_meanwhile(double hz)
+    {
+        List<SensorFault> faults = Drive(Role.VehicleSpeed, (at, value) => at >= 120 && at < 200 ? value + 91 : value, hz);
+        SensorFault fault = Assert.Single(faults, fault => fault.Ending != EventEnd.Open);
+        Assert.Equal((Role.VehicleSpeed, SensorFaultKind.Offset, EventEnd.Recovered), (fault.Role, fault.Kind, fault.Ending));
+        Assert.InRange(fault.Start.Seconds, 119.8, 120.2);
+        Assert.InRange(fault.End.Seconds, 199.9, 200.4);
+    }
+
     [Fact]
     public void Kerbs_on_a_level_of_vibration_are_no_spikes() =>
         Nothing(Drive(Role.Vibration, (at, value) => at % 4 < 1 && (int)(at * 25) % 4 == 0 ? 3.5 * value : value));

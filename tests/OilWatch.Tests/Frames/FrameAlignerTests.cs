@@ -66,6 +66,16 @@ public sealed class FrameAlignerTests
     }
 
     [Fact]
+    public void A_frame_says_which_roles_are_known_to_be_repeated_on_every_record()
+    {
+        (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.OilTemperature);
+        for (int i = 0; i < 400; i++) Record(aligner, i * 0.04, (0, 400 + i), (1, 90 + (i / 5)));
+        aligner.Complete();
+        Assert.Equal(0u, frames.All[100].Held);
+        Assert.Equal(1u << (int)Role.OilTemperature, frames.All[^1].Held);
+    }
+
+    [Fact]
     public void Equal_readings_taken_together_stay_what_they_were()
     {
         (FrameAligner aligner, FrameList frames) = Make(Role.OilPressure, Role.LateralG);
