@@ -87,7 +87,8 @@ internal static class CauseReader
 
     /// <summary>Where no rule fits at all: what the bare facts leave.</summary>
     private static ImmutableArray<Cause> Remaining(Signature signature) =>
-        signature.Unloaded >= 0.5 || signature.Fell
+        CauseRules.IsLost(signature) ? [Cause.PickupBroken, Cause.PumpDamage]
+            : signature.Unloaded >= 0.5 || signature.Fell
             ? [Cause.PumpDamage, Cause.PickupBroken, Cause.ReliefValve, Cause.AirInOil]
             : [Cause.PickupUncovered, Cause.PickupBroken, Cause.AirInOil];
 
@@ -176,7 +177,7 @@ internal static class CauseReader
             ("scatter_before", s.Before.Scatter, ""), ("scatter_after", s.After.Scatter, ""),
             ("flutter_before", s.Before.FlutterKpa, "kPa"), ("flutter_after", s.After.FlutterKpa, "kPa"),
             ("flutter_growth", s.Flutter.Growth, ""), ("flutter_sigma", s.Flutter.Sigma, ""), ("flutter_growth_near", s.Flutter.NearGrowth, ""), ("flutter_growth_calm", s.Flutter.CalmGrowth, ""), ("flutter_share", s.Flutter.Share, ""),
-            ("speed_power_before", s.Before.SpeedPower, ""), ("half_gap_before", s.Before.HalfLoadGap, ""), ("half_gap_after", s.After.HalfLoadGap, ""), ("grave", s.Grave, ""), ("measured_fall", s.MeasuredFall, ""),
+            ("speed_power_before", s.Before.SpeedPower, ""), ("half_gap_before", s.Before.HalfLoadGap, ""), ("half_gap_after", s.After.HalfLoadGap, ""), ("grave", s.Grave, ""), ("lost_at", s.LostAtS, "s"), ("lost_erratically", s.LostErratically ? 1 : 0, ""), ("measured_fall", s.MeasuredFall, ""),
             ("speed_power_after", s.After.SpeedPower, ""), ("top_fall", s.Before.TopFall, ""), ("top_rpm", s.Before.TopRpm, "rpm"), ("drop_rpm", s.DropRpm, "rpm"), ("level_4000rpm_100c", s.Level.PerThousandRpmKpa, "kPa per 1000 rpm"),
             ("reference_ratio_low", s.Level.LowRatio, ""), ("reference_ratio_middle", s.Level.MiddleRatio, ""), ("reference_ratio_top", s.Level.TopRatio, ""),
             ("came_at", s.Course.FromS, "s"), ("came_in", s.Course.TookS, "s"), ("sudden_evidence", s.Course.SuddenEvidence, ""), ("came_sigma", s.Course.Sigma, ""), ("fall_low", s.Course.LowFall, ""), ("fall_top", s.Course.TopFall, ""),

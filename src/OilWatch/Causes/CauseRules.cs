@@ -115,7 +115,7 @@ internal static class CauseRules
             Must(s => s.LoadedS <= ComesBackS || CollapsesUnderOne(s), s => CollapsesUnderOne(s) ? Collapse(s) : s.Drops == 1 ? Invariant($"pressure came back after {s.LoadedS:F1} s") : Invariant($"pressure came back, after {s.LoadedS:F1} s (median)")),
             Must(s => ((s.FallRatio < FellRatio && !TakesFromTop(s)) || CollapsesUnderOne(s)) && !(s.After.IdleRatio < IdleSurelyLost), null),
             Must(s => s.Grave > 0 || s.Repeats > 0 || (s.Drops > 1 && s.LoadedS <= BriefS), null),
-            Must(s => s.DoubtfulShare < SensorShare && !FaultsOutweigh(s), null),
+            Must(s => s.DoubtfulShare < SensorShare && !FaultsOutweigh(s) && !IsLost(s), null),
             Test(2, s => s.Main.Share >= OneWay || BothCorners(s) >= 0.8 || CollapsesUnderOne(s), s => CollapsesUnderOne(s)
                 ? s.Directions[(int)s.Collapses.Under] >= OneWay ? "" : "it begins to fall before that load acts, at high engine speed, and less deep: oil comes back to the pickup more slowly than the pump draws it"
                 : s.Main.Share >= OneWay
@@ -149,7 +149,7 @@ internal static class CauseRules
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
             Must(s => (Lingers(s) && FluttersWithoutLoad(s)) || !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
-            Must(s => !CollapsesUnderOne(s), null),
+            Must(s => !CollapsesUnderOne(s) && !IsLost(s), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
             Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
@@ -158,11 +158,11 @@ internal static class CauseRules
         ]),
         new(Cause.PickupBroken,
         [
-            Must(s => s.FallRatio >= FellRatio - 0.01 || TakesFromTop(s), FellFor),
+            Must(s => s.FallRatio >= FellRatio - 0.01 || TakesFromTop(s) || IsLostErratically(s), s => IsLostErratically(s) ? Lost(s) : FellFor(s)),
             Must(s => !Lingers(s) && (TakesFromTop(s) || !CameSlowly(s) || s.Kind.FrothEvidence <= FrothUnlikely), s => TakesFromTop(s)
                 ? Invariant($"it came within seconds at {s.Course.FromS:F0} s, and takes {Percent(s.Course.TopFall)} near the top of the speeds driven and {Percent(Math.Max(s.Course.LowFall, 0))} at low ones: pressure falls as the engine turns faster, as where a pickup draws air above a flow") : ""),
-            Must(s => s.LongestS >= LastsS / 2 || TakesFromTop(s), s => s.LongestS < LastsS / 2 ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s) || DrawsAirSinceFall(s), s => TakesFromTop(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing && DrawsAirSinceFall(s)
+            Must(s => s.LongestS >= LastsS / 2 || TakesFromTop(s) || IsLostErratically(s), s => s.LongestS < LastsS / 2 || IsLostErratically(s) ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
+            Must(s => LoadCounts(s) || s.After.Ratio <= NextToNothing || DrawsAir(s) || TakesFromTop(s) || DrawsAirSinceFall(s) || IsLostErratically(s), s => TakesFromTop(s) || IsLostErratically(s) ? "" : !LoadCounts(s) && s.After.Ratio > NextToNothing && DrawsAirSinceFall(s)
                 ? Invariant($"since then what is left strays by {100 * StrayGrown(s) / s.After.Ratio:F1} % more than before at equal speed, without load too: what the pump is given is mixed with air, and a valve or a pump takes pressure steadily")
                 : !LoadCounts(s) && s.After.Ratio > NextToNothing
                 ? Invariant($"since then it strays by {Percent(s.After.Scatter)} at equal speed where it strayed by {Percent(s.Before.Scatter)}, without load too: air reaches the pump, and froth would take more at high speed and less in all")
@@ -171,8 +171,8 @@ internal static class CauseRules
                 : Invariant($"since then load takes another {Percent(TakenByLoad(s.After))} at equal speed{(double.IsNaN(TakenByLoad(s.Before)) ? "" : $"; before it took {Percent(Math.Max(TakenByLoad(s.Before), 0))}")}")),
             Must(s => s.DoubtfulShare < SensorShare && !CollapsesUnderOne(s), null),
             Must(s => TakesFromTop(s) || DrawsAirSinceFall(s) || (!IsCertainlyValves(s) && (s.Grave > 0 || !FluttersEverywhere(s))), null),
-            Test(2, s => Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
-            Test(1, s => s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
+            Test(2, s => IsLostErratically(s) ? null : Known(s.Before.Ratio, s.Before.Ratio >= HealthyRatio), s => Invariant($"before that it stood at {Percent(Math.Min(s.Before.Ratio, 1))} of healthy under the same loads")),
+            Test(1, s => IsLostErratically(s) && s.LongestS <= ComesBackS ? null : s.Main.Share < 0.9 || s.Unloaded > 1 - MostlyLoaded || s.LongestS > ComesBackS, s => "it is lost under every load, not in one kind of corner"),
         ]),
         new(Cause.ReliefValve,
         [
@@ -180,7 +180,7 @@ internal static class CauseRules
             Must(s => Lasts(s) || IsOpenSince(s), s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)) && !(s.Kind.FrothEvidence >= KindSure && FluttersEverywhere(s)), null),
             Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
-            Must(s => !(CameSuddenly(s) && FluttersSinceFall(s)), null),
+            Must(s => !(CameSuddenly(s) && FluttersSinceFall(s)) && !IsLostErratically(s), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
             Must(s => IsValves(s) || !double.IsNaN(s.After.SpeedPower), null),
@@ -198,7 +198,7 @@ internal static class CauseRules
         [
             Must(s => s.FallRatio >= FellFarRatio, FellFor),
             Must(Lasts, s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
-            Must(s => !StraysLikeAir(s) && !FluttersSinceFall(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
+            Must(s => !StraysLikeAir(s) && !FluttersSinceFall(s) && !IsLostErratically(s) && (!IsUnsteady(s) || (IsPumps(s) && IdleIsLost(s))), null),
             Must(s => !IsFroths(s) && !TakesFromTop(s) && !Lingers(s) && !MayHaveThinned(s), null),
             Must(s => !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -257,6 +257,15 @@ internal static class CauseRules
     /// <summary>True when many falls come under load, and in one kind of corner or in corners both ways alone: a contact knows nothing of that.</summary>
     private static bool AnswersToLoad(Signature s) =>
         s.Drops >= ManyDrops && s.Unloaded <= 1 - SurelyOneWay && (s.Main.Share >= SurelyOneWay || BothCorners(s) >= SurelyOneWay);
+
+    /// <summary>True when pressure was deeply lost after little of the like, and never came back: no pickup that a load uncovers, for which nothing but time is asked.</summary>
+    public static bool IsLost(Signature s) => double.IsFinite(s.LostAtS) && s.Grave <= FewDrops;
+
+    /// <summary>True when what was left of it came in slugs: air with some oil, as a pickup draws it that is off.</summary>
+    private static bool IsLostErratically(Signature s) => IsLost(s) && s.LostErratically;
+
+    private static string Lost(Signature s) => Invariant(
+        $"at {s.LostAtS:F0} s pressure was lost and had not come back when the engine slowed; what was left strayed by an eighth of itself and more within a second: air with some oil, and a pump or a valve takes pressure steadily");
 
     /// <summary>True when the level is below the reference with the relief valve shut; at low speed where that is not known.</summary>
     public static bool IsLow(Signature s) =>
@@ -397,7 +406,7 @@ internal static class CauseRules
         FallKind kind = s.Kind;
         double valve = Math.Max(kind.ValveEvidence, kind.HoleEvidence);
         var left = ImmutableArray.CreateBuilder<Cause>();
-        if (s.Unloaded < 1 && s.LoadedS <= ComesBackS) left.Add(Cause.PickupUncovered);
+        if (s.Unloaded < 1 && s.LoadedS <= ComesBackS && !IsLost(s)) left.Add(Cause.PickupUncovered);
         if (!Lingers(s)) left.Add(Cause.PickupBroken);
         if (valve < KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
         if (valve > -KindSure && !FallsWithSpeed(s) && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);

@@ -9,7 +9,8 @@ namespace OilWatch.Causes;
 /// <param name="IntervalS">Usual time between two readings, s.</param>
 /// <param name="LengthS">How long it has lasted, s.</param>
 /// <param name="CollapsedUnder">The load under which it went to half of healthy and less while the engine slowed, to come back within seconds; none where it did not.</param>
-internal readonly record struct DropShape(double LargestFall, double LargestRise, double Depth, double IntervalS, double LengthS, LoadDirection CollapsedUnder = LoadDirection.None)
+/// <param name="ErraticShare">Share of its seconds in which what was left strayed by an eighth of itself and more; NaN where it had too few.</param>
+internal readonly record struct DropShape(double LargestFall, double LargestRise, double Depth, double IntervalS, double LengthS, LoadDirection CollapsedUnder = LoadDirection.None, double ErraticShare = double.NaN)
 {
     private const double StepShare = 0.75;
     private const double LongestIntervalS = 0.07;

@@ -9,6 +9,9 @@ internal sealed class DropTally
 {
     private const int Recent = 32;
     private const double NearS = 2;
+    private const double LostForS = 4;
+    private const double DeepRatio = 0.5;
+    private const double MostlyErratic = 0.6;
     private const int Depths = 100;
     private const double DepthKpa = 10;
     private readonly int[] _depths = new int[Depths];
@@ -55,6 +58,12 @@ internal sealed class DropTally
     /// <summary>Drops that came and went in one reading each.</summary>
     public int Steps { get; private set; }
 
+    /// <summary>When pressure was deeply lost in the last grave drop and had not come back when the engine slowed or the log ended; null where it had.</summary>
+    public LogTime? LostAt { get; private set; }
+
+    /// <summary>True where what was left of it then strayed in most seconds.</summary>
+    public bool LostErratically { get; private set; }
+
     /// <summary>The share of the drops of a direction, each counted by the square root of its deficit; one left open counts too.</summary>
     public double Share(LoadDirection direction)
     {
@@ -95,8 +104,14 @@ internal sealed class DropTally
     public void AddDrop(Alert alert, in DropShape shape)
     {
         Drops++;
-        if (alert.Severity >= Severity.Caution) Grave++;
         double seconds = alert.DurationS ?? 0;
+        if (alert.Severity >= Severity.Caution)
+        {
+            Grave++;
+            bool isLost = alert.Ending is EventEnd.EngineSlowed or EventEnd.LogEnded && seconds >= LostForS && alert.MinRatio < DeepRatio;
+            LostAt = isLost ? alert.Start : null;
+            LostErratically = isLost && shape.ErraticShare >= MostlyErratic;
+        }
         DropS += seconds;
         if (seconds > LongestS) (LongestS, LongestStart) = (seconds, alert.Start);
         _shares[(int)alert.Direction] += Math.Sqrt(Math.Max(0, alert.DeficitKpaS ?? 0));

@@ -16,6 +16,11 @@ internal sealed class DropWatch
     private const double BackRatio = 0.85;
     private const double BackS = 4;
     private const double ActsG = 0.45;
+    private const double SettlesS = 1;
+    private const int LeastSeconds = 2;
+    private const int LeastInSecond = 5;
+    private const double LeastLeftKpa = 6;                // less is mostly the sensor's noise
+    private const double ErraticShare = 0.125;            // pumps that fail and open valves up to 0.03; air slugs 0.2 to 0.5
     private readonly (LogTime At, double Ratio, double SpeedRpm)[] _past = new (LogTime, double, double)[Kept];
     private int _next;
     private int _count;
@@ -27,6 +32,12 @@ internal sealed class DropWatch
     private LogTime _worstAt;
     private LoadDirection _worstUnder;
     private LoadDirection _collapsed;
+    private LogTime _secondFrom;
+    private int _inSecond;
+    private double _sum;
+    private double _sum2;
+    private int _seconds;
+    private int _erratic;
 
     /// <summary>Takes a frame with its expectation filled in.</summary>
     public void Step(in EngineFrame frame)
@@ -44,6 +55,7 @@ internal sealed class DropWatch
             }
         }
         if (_open) LookDeep(in frame, ratio);
+        if (_open) LookErratic(in frame, ratio);
         _past[_next] = (frame.At, ratio, frame.SpeedRpm);
         _next = (_next + 1) % Kept;
         _count = Math.Min(_count + 1, Kept);
@@ -56,6 +68,7 @@ internal sealed class DropWatch
         _fall = _rise = 0;
         _worst = DeepRatio;
         _worstUnder = _collapsed = LoadDirection.None;
+        (_secondFrom, _inSecond, _seconds, _erratic) = (start.AddSeconds(SettlesS), 0, 0, 0);
         LogTime from = start.AddSeconds(-BeforeStartS);
         for (int i = 0; i + 1 < _count && Back(i + 1).At >= from; i++)
             if (Back(i).At.SecondsSince(Back(i + 1).At) < LongestPauseS) Look(Back(i + 1).Ratio, Back(i).Ratio);
@@ -64,7 +77,7 @@ internal sealed class DropWatch
     /// <summary>The shape so far, or of the drop that has just ended.</summary>
     /// <param name="minRatio">Its worst ratio.</param>
     /// <param name="lengthS">How long it has lasted, s.</param>
-    public DropShape Shape(double minRatio, double lengthS) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS, lengthS, _collapsed);
+    public DropShape Shape(double minRatio, double lengthS) => new(_fall, _rise, Math.Max(0, 1 - minRatio), _intervalS, lengthS, _collapsed, _seconds < LeastSeconds ? double.NaN : (double)_erratic / _seconds);
 
     /// <summary>The drop is over.</summary>
     public void End() => _open = false;
@@ -88,6 +101,25 @@ internal sealed class DropWatch
         {
             _collapsed = _worstUnder;
         }
+    }
+
+    /// <summary>What a pickup draws that is off is air with some oil: what is left of pressure strays by much of itself within a second, and a pump or a valve takes it steadily.</summary>
+    private void LookErratic(in EngineFrame frame, double ratio)
+    {
+        if (frame.At < _secondFrom) return;
+        if (_inSecond > 0 && frame.At.SecondsSince(_secondFrom) >= 1)
+        {
+            double mean = _sum / _inSecond;
+            if (_inSecond >= LeastInSecond && mean < DeepRatio && mean * frame.ExpectedKpa > LeastLeftKpa)
+            {
+                _seconds++;
+                if (Math.Sqrt(Math.Max(0, (_sum2 / _inSecond) - (mean * mean))) >= ErraticShare * mean) _erratic++;
+            }
+            (_secondFrom, _inSecond) = (frame.At, 0);
+        }
+        if (_inSecond++ == 0) _sum = _sum2 = 0;
+        _sum += ratio;
+        _sum2 += ratio * ratio;
     }
 
     /// <summary>The fastest that the engine turned in the last seconds while pressure stood less deep, rpm; NaN where it did not.</summary>

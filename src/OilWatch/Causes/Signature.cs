@@ -67,6 +67,12 @@ internal sealed record Signature
     /// <summary>Faults of every other sensor.</summary>
     public int OtherFaults { get; init; }
 
+    /// <summary>When pressure was deeply lost, not to come back while the engine was asked for it, s of log time; NaN where it was not.</summary>
+    public double LostAtS { get; init; } = double.NaN;
+
+    /// <summary>True where what was left then strayed by much of itself within each second.</summary>
+    public bool LostErratically { get; init; }
+
     /// <summary>Faults of the sensors other than its own that oil pressure is judged by.</summary>
     public int FaultsJudgedBy { get; init; }
 
@@ -213,6 +219,8 @@ internal sealed record Signature
             SpeedFaults = drops.FaultsOf(Role.EngineSpeed),
             OtherFaults = drops.OtherFaults - drops.FaultsOf(Role.EngineSpeed),
             FaultsJudgedBy = drops.FaultsJudgedBy,
+            LostAtS = drops.LostAt?.Seconds ?? double.NaN,
+            LostErratically = drops.LostErratically,
             FellAtS = hasFallen ? tally.MiddleOf(fell.Stretch).Seconds : double.NaN,
             MeasuredFall = measured,
             FellSigma = hasFallen ? fell.Sigma : 0,

@@ -73,6 +73,36 @@ public sealed class CauseReaderTests
         After = Healthy with { Ratio = 0.75, CalmRatio = 0.78, LoadGap = 0.08, Scatter = 0.03, SpeedPower = 0.5, LatelyCorrelation = -0.75, LostByLately = 0.15 },
     };
 
+    // One deep drop that began on a straight and had not ended when the driver lifted and switched off.
+    private static readonly Signature Lost = Quiet with
+    {
+        Drops = 1,
+        Grave = 1,
+        DropS = 7,
+        LongestS = 7,
+        LoadedS = 7,
+        LoadBeforeS = 1,
+        Directions = [0, 0, 0, 0, 1],
+        LostAtS = 250,
+        LostErratically = true,
+    };
+
+    [Fact]
+    public void Pressure_that_comes_in_slugs_and_never_comes_back_is_a_pickup_that_is_off() =>
+        Assert.Equal(Cause.PickupBroken, Read(Lost).Cause);
+
+    [Fact]
+    public void Pressure_lost_steadily_and_for_good_is_no_uncovered_pickup()
+    {
+        CauseReading reading = Read(Lost with { LostErratically = false });
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.PickupBroken, Cause.PumpDamage], reading.Candidates);
+    }
+
+    [Fact]
+    public void After_many_falls_that_came_back_the_last_one_is_of_their_kind() =>
+        Assert.Equal(Cause.PickupUncovered, Read(LeftHand with { LostAtS = 700, LostErratically = true }).Cause);
+
     [Fact]
     public void Falls_in_left_hand_corners_that_come_back_are_an_uncovered_pickup()
     {

@@ -49,6 +49,18 @@ public sealed class DropShapeTests
     public void A_fall_that_stays_over_half_of_healthy_is_no_collapse() =>
         Assert.Equal(LoadDirection.None, CollapsedUnder(t => t < 1 ? 1 : t < 3 ? 0.8 : t < 4 ? 0.55 : 1));
 
+    [Fact]
+    public void Air_with_some_oil_leaves_pressure_erratic() =>
+        Assert.Equal(1, ShapeOf(t => t < 1 ? 1 : 0.2 + (0.08 * Math.Sin(9 * t))).ErraticShare);
+
+    [Fact]
+    public void A_valve_or_a_pump_takes_pressure_steadily() =>
+        Assert.Equal(0, ShapeOf(t => t < 1 ? 1 : 0.2 + (0.005 * Math.Sin(9 * t))).ErraticShare);
+
+    [Fact]
+    public void Next_to_nothing_left_says_nothing_of_how_it_strays() =>
+        Assert.Equal(double.NaN, ShapeOf(t => t < 1 ? 1 : 0.005 + (0.004 * Math.Sin(9 * t))).ErraticShare);
+
     /// <summary>A straight at 7000 rpm up to 2.5 s, then braking down to 4500 rpm at 4 s, then coasting.</summary>
     private static LoadDirection CollapsedUnder(Func<double, double> ratio)
     {

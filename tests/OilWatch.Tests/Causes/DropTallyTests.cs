@@ -40,6 +40,30 @@ public sealed class DropTallyTests
         Assert.Equal((1, doubtful), (tally.FaultsOf(Role.OilPressure), tally.Doubtful));
     }
 
+    [Theory]
+    [InlineData(EventEnd.EngineSlowed, 6.0, 0.1, true)]
+    [InlineData(EventEnd.LogEnded, 6.0, 0.1, true)]
+    [InlineData(EventEnd.Recovered, 6.0, 0.1, false)]
+    [InlineData(EventEnd.DataLost, 6.0, 0.1, false)]
+    [InlineData(EventEnd.EngineSlowed, 2.0, 0.1, false)]
+    [InlineData(EventEnd.EngineSlowed, 6.0, 0.7, false)]
+    public void Pressure_is_lost_that_had_not_come_back_when_the_engine_slowed(EventEnd ending, double seconds, double ratio, bool lost)
+    {
+        var tally = new DropTally();
+        tally.AddDrop(Drop(300) with { Ending = ending, DurationS = seconds, MinRatio = ratio }, default(DropShape) with { ErraticShare = 0.9 });
+        Assert.Equal((lost, lost), (tally.LostAt is not null, tally.LostErratically));
+    }
+
+    [Fact]
+    public void What_comes_back_in_a_later_drop_was_not_lost()
+    {
+        var tally = new DropTally();
+        tally.AddDrop(Drop(300) with { Ending = EventEnd.EngineSlowed, DurationS = 6, MinRatio = 0.1 }, default);
+        Assert.NotNull(tally.LostAt);
+        tally.AddDrop(Drop(300) with { Ending = EventEnd.Recovered, DurationS = 2, MinRatio = 0.1 }, default);
+        Assert.Null(tally.LostAt);
+    }
+
     private static Alert Drop(double tookKpa) => new()
     {
         Kind = AlertKind.LowOilPressure,
