@@ -77,8 +77,8 @@ internal sealed class DropTally
     /// <summary>Faults of every sensor but that of oil pressure.</summary>
     public int OtherFaults => _faultsOf.Sum() - _faultsOf[(int)Role.OilPressure];
 
-    /// <summary>Faults of the other sensors that oil pressure is judged by.</summary>
-    public int FaultsJudgedBy => _faultsOf[(int)Role.EngineSpeed] + _faultsOf[(int)Role.OilTemperature] + _faultsOf[(int)Role.LateralG] + _faultsOf[(int)Role.LongitudinalG];
+    /// <summary>Faults of engine speed and accelerations, by which a fall of pressure is judged.</summary>
+    public int FaultsJudgedBy => _faultsOf[(int)Role.EngineSpeed] + _faultsOf[(int)Role.LateralG] + _faultsOf[(int)Role.LongitudinalG];
 
     /// <summary>The load under which most drops went to half of healthy and less while the engine slowed, and how many.</summary>
     public (LoadDirection Under, int Count) Collapses

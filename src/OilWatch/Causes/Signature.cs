@@ -73,7 +73,7 @@ internal sealed record Signature
     /// <summary>True where what was left then strayed by much of itself within each second.</summary>
     public bool LostErratically { get; init; }
 
-    /// <summary>Faults of the sensors other than its own that oil pressure is judged by.</summary>
+    /// <summary>Faults of engine speed and accelerations, by which a fall of pressure is judged.</summary>
     public int FaultsJudgedBy { get; init; }
 
     /// <summary>When pressure fell for good, s of log time; NaN when it did not.</summary>
