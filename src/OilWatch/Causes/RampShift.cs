@@ -25,6 +25,10 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     private const double KnownThickness = 0.05;
     private const double EvenBySpeed = 0.04;
     private const double EvenByThickness = 0.08;
+    private const double GrownBySpeedShare = 0.2;      // the same against all that was lost: what e has wrong grows with that; wear 0.26 to 0.40, thinner oil 0.09
+    private const double GrownByThicknessShare = 0.24; // wear mostly 0.25 to 0.60, thinner oil mostly at most 0.19
+    private const double EvenBySpeedShare = 0.1;
+    private const double EvenByThicknessShare = 0.2;
     private const double HoleBySpeed = 0.25;           // a valve that stands partly open: 0.28 and more, and 0.18 where it stands open by little
     private const double HoleByThickness = 0;          // hot oil passes clearances besides, cold oil finds the hole alone
     private const double MaybeHoleBySpeed = 0.14;
@@ -66,11 +70,11 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
 
     /// <summary>True where more is lost at low speed than thinner oil takes, or in hot oil than in cold: clearances that have grown.</summary>
     public bool IsGrown => BySpeed < HoleBySpeed && !MayBeHole
-        && ((BySpeed >= GrownBySpeed && BySpeed - (2 * BySpeedSigma) >= SurelyGrown)
-            || (ByThickness is >= GrownByThickness and <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
+        && ((BySpeed >= Math.Max(GrownBySpeed, GrownBySpeedShare * -Level) && BySpeed - (2 * BySpeedSigma) >= SurelyGrown)
+            || (ByThickness >= Math.Max(GrownByThickness, GrownByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
 
     /// <summary>True where the same share is lost at every speed and no less in cold oil, as far as that is known.</summary>
-    public bool IsEven => BySpeed <= EvenBySpeed && !(ByThickness is > EvenByThickness and <= LargestByThickness);
+    public bool IsEven => BySpeed <= Math.Max(EvenBySpeed, EvenBySpeedShare * -Level) && !(ByThickness > Math.Max(EvenByThickness, EvenByThicknessShare * -Level) && ByThickness <= LargestByThickness);
 
     private bool MayBeHole => BySpeed >= MaybeHoleBySpeed && ByThickness + ByThicknessSigma <= MaybeHoleByThickness;
 
