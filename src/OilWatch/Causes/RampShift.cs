@@ -27,6 +27,7 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     private const double EvenByThickness = 0.08;
     private const double GrownBySpeedShare = 0.2;      // the same against all that was lost: what e has wrong grows with that; wear 0.26 to 0.40, thinner oil 0.09
     private const double GrownByThicknessShare = 0.24; // wear mostly 0.25 to 0.60, thinner oil mostly at most 0.19
+    private const double LeastBySpeed = -0.06;         // under it e was taken too strong, and c with it
     private const double EvenBySpeedShare = 0.1;
     private const double EvenByThicknessShare = 0.2;
     private const double HoleBySpeed = 0.25;           // a valve that stands partly open: 0.28 and more, and 0.18 where it stands open by little
@@ -71,7 +72,7 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     /// <summary>True where more is lost at low speed than thinner oil takes, or in hot oil than in cold: clearances that have grown.</summary>
     public bool IsGrown => BySpeed < HoleBySpeed && !MayBeHole
         && ((BySpeed >= Math.Max(GrownBySpeed, GrownBySpeedShare * -Level) && BySpeed - (2 * BySpeedSigma) >= SurelyGrown)
-            || (ByThickness >= Math.Max(GrownByThickness, GrownByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
+            || (BySpeed >= LeastBySpeed && ByThickness >= Math.Max(GrownByThickness, GrownByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
 
     /// <summary>True where the same share is lost at every speed and no less in cold oil, as far as that is known.</summary>
     public bool IsEven => BySpeed <= Math.Max(EvenBySpeed, EvenBySpeedShare * -Level) && !(ByThickness > Math.Max(EvenByThickness, EvenByThicknessShare * -Level) && ByThickness <= LargestByThickness);
