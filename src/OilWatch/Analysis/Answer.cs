@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using OilWatch.Alerts;
+using OilWatch.Causes;
 using OilWatch.Laps;
 using OilWatch.Results;
 
@@ -14,7 +15,7 @@ internal static class Answer
 
     /// <summary>The verdict on a session.</summary>
     public static (Verdict Verdict, string Headline) Of(
-        ImmutableArray<Alert> alerts, ImmutableArray<LapSummary> laps, ImmutableArray<CornerHarm> worst, bool canJudge, ImmutableArray<string> notJudged)
+        ImmutableArray<Alert> alerts, ImmutableArray<LapSummary> laps, ImmutableArray<CornerHarm> worst, bool canJudge, ImmutableArray<string> notJudged, CauseReading cause)
     {
         Alert[] oil = [.. alerts.Where(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure && alert.Severity >= Severity.Caution)];
         if (oil.Any(alert => alert.Severity == Severity.Warning)) return (Verdict.Stop, Oil(oil, laps, worst) + " Do not go out again before it has been looked at.");
@@ -28,6 +29,9 @@ internal static class Answer
         if (other.Length > 0) return (Verdict.Watch, $"No loss of oil pressure, but {Count(other.Length, "other alert")}: {LowerFirst(other[0].Message)}");
         int shallow = alerts.Count(alert => alert.Kind is AlertKind.OilStarvation or AlertKind.LowOilPressure);
         if (shallow > 0) return (Verdict.Watch, $"Oil pressure dipped {Times(shallow)}, never 25 % below healthy for long enough to matter at once; keep an eye on it.");
+        // What no alert showed: pressure that faded over minutes, that is lower than in the reference, or that flutters.
+        if (cause.Scores.Any(score => score.Cause != Cause.Sensor))
+            return (Verdict.Watch, $"No sudden loss of oil pressure, but it is not as it should be: {cause.Reading}.");
         if (notJudged.FirstOrDefault(note => note.StartsWith(OnlyPart, StringComparison.Ordinal)) is { } part)
             return (Verdict.Watch, "No loss of oil pressure found, but " + LowerFirst(part));
         return (Verdict.Clear, "No loss of oil pressure found in what could be judged.");

@@ -139,7 +139,7 @@ public static class SessionAnalysis
         ImmutableArray<Alert> alerts = judge.Alerts(request.AsLive ? null : cause);
         (ImmutableArray<LapSummary> laps, ImmutableArray<CornerPass> passes, ImmutableArray<CornerHarm> worst) = judge.Laps.Join(alerts);
         ImmutableArray<string> notJudged = NotJudged(plan, report, aligner, judge, canJudge, waveform);
-        (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged);
+        (Verdict verdict, string headline) = Answer.Of(alerts, laps, worst, canJudge, notJudged, cause);
         EngineHours engine = judge.Laps.Engine;
         return new SessionResult
         {

@@ -21,6 +21,7 @@ internal static class CauseRules
     private const double LastsS = 10;
     private const double SurelyFellSigma = 12;
     private const double FlutterScatter = 0.020;
+    private const double RestlessScatter = 0.025;      // steady systems up to 0.015
     private const double ManyfoldScatter = 0.012;
     private const double ManyfoldGrowth = 3;
     private const double SlightFall = 0.22;
@@ -32,6 +33,7 @@ internal static class CauseRules
     private const double StraysOfLeft = 0.02;          // of the pressure that is left: valves and pumps mostly up to 0.018, a pickup that draws air 0.023 and more
     private const double StraysOfLeftTimes = 2.5;      // what it was: valves and pumps mostly up to 1.8 (one 2.4, under load), a pickup that cracks 2.6 and more
     private const double StrayGrew = 0.010;
+    private const double StrayGrewFar = 0.015;
     private const double StrayTimes = 1.4;
     private const double FrothLikely = -5;            // logarithm of a likelihood ratio: froth that is there goes down to -4.5, pumps that fail stay under -23
     private const double FrothUnlikely = -10;
@@ -55,7 +57,7 @@ internal static class CauseRules
     private const double ScatterGrowth = 1.7;
     private const double UnseenGrowth = 2;           // where no fall was deep enough for an alert
     private const double LoadBlind = 0.06;           // calm and loaded ratios as near as this: load does not matter
-    private const double NextToNothing = 0.3;
+    private const double NextToNothing = 0.36;
     private const double LoadHelps = -0.005;         // pressure higher under load than without: no load uncovers the pickup
     private const double LoadMatters = 0.05;
     private const double HalfLoadMatters = 0.04;     // between some and much load, where nothing was calm at the same speeds
@@ -64,6 +66,7 @@ internal static class CauseRules
     private const double FlatPower = 0.55;           // power of speed with which pressure rises
     private const double RampPower = 0.70;
     private const double PowerGrew = 0.35;
+    private const double HolePower = 1.08;           // valves that stand open 1.12 to 1.47, pumps that fail up to 1.02
     private const double ValveGives = 0.24;          // held down at a level, but by a soft valve: a pump that still reaches the valve at the top looks the same
     private const double KindCertain = 50;           // load or unsteadiness cannot outweigh it: broken pickups, whose calm running looks like a lower valve, reach 36
     private const double KindSure = 5;              // logarithm of a likelihood ratio
@@ -88,6 +91,8 @@ internal static class CauseRules
     private const double MoreRampWithHole = 0.1;
     private const double LowOnlySure = 8;              // logarithm of a likelihood ratio: thinner oil reaches 1.4
     private const double Evenly = 0.05;
+    private const double FarFromEven = 0.15;
+    private const double ValveHardlyKnown = 0.06;      // standard error of the logarithm
     private const double OpensAtLess = 0.85;
     private const double OpenSinceSure = 20;         // logarithm of a likelihood ratio
     private const double SuddenlySure = 20;          // the same: parts that break or stick reach 30 and more, air that builds stays under 5
@@ -104,6 +109,9 @@ internal static class CauseRules
     private const double LowRpm = 1000;
     private const double HighRpm = 3500;
     private const double Warm = 2;                   // times as thick as at 100 °C
+    private const double IdleLow = 0.8;                // of pressure for each 1000 rpm at 2000 rpm: sound engines show 1.0 to 1.5
+    private const double HeldLowShare = 0.7;
+    private const double HeldPower = 0.3;
     private const double PracticeKpa = 68.9;         // 10 psi for each 1000 rpm: common practice, no source
 
     /// <summary>The rules, in the order in which equals are named.</summary>
@@ -122,8 +130,8 @@ internal static class CauseRules
                 ? Invariant($"{Percent(s.Main.Share)} of them {Where(s.Main.Direction)}") : "in corners both ways, not under braking or power"),
             Test(2, s => CollapsesUnderOne(s) ? null : Known(s.After.CalmRatio, s.After.CalmRatio >= HealthyRatio), s => Invariant($"without load pressure stood at {Percent(Math.Min(s.After.CalmRatio, 1))} of healthy")),
             Must(s => s.Grave > 0 ? !(IsLow(s) && FallsOff(s)) : !IsLow(s) && !FallsOff(s), null),
-            Must(s => s.Grave > MostGrave * s.Drops || !FluttersEverywhere(s), null),
-            Must(s => !(s.LoadBeforeS < LeastLoadS / 2), null),
+            Must(s => s.Grave > MostGrave * s.Drops || !(FluttersEverywhere(s) || IsRestless(s)), null),
+            Must(s => !(s.LoadBeforeS < LeastLoadS / 2) && !Fades(s), null),
             Test(5, s => FallsOff(s) || CollapsesUnderOne(s) ? null : !IsUnsteady(s) && !StraysAndFlutters(s), null),
             Test(3, s => CollapsesUnderOne(s) ? null : !s.Fell, null),
             Test(3, s => CollapsesUnderOne(s) ? null : !Flutters(s), null),
@@ -148,13 +156,13 @@ internal static class CauseRules
             Must(s => s.Drops > 0 || !IsBelowPractice(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || !Lasts(s), null),
             Must(s => IsUnsteady(s) || StraysAndFlutters(s) || s.Unloaded >= SomeUnloaded || s.Grave <= MostGrave * s.Drops, null),
-            Must(s => (Lingers(s) && FluttersWithoutLoad(s)) || !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
-            Must(s => !CollapsesUnderOne(s) && !IsLost(s), null),
+            Must(s => (Lingers(s) && FluttersWithoutLoad(s)) || (IsRestless(s) && s.Main.Direction == LoadDirection.Accelerating && s.Grave <= MostGrave * s.Drops) || !(s.Drops >= FewDrops && s.Main.Share >= SurelyOneWay && s.Unloaded <= 1 - SurelyOneWay), null),
+            Must(s => !CollapsesUnderOne(s) && !IsLost(s) && !IsOpenSince(s), null),
             Test(2, s => Known(s.After.IdleRatio, s.After.IdleRatio >= IdleKept), s => Invariant($"at idle pressure stays at {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
             Test(2, s => s.Drops == 0 ? null : Known(s.After.CalmRatio, s.After.CalmRatio is >= 0.6 and < 0.995), s => Invariant($"above 2500 rpm it stands at {Percent(s.After.CalmRatio)} of healthy")),
-            Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Unloaded > 1 - MostlyLoaded, s => s.Drops == 0 ? "" : "its falls come in no one direction"),
+            Test(1, s => s.Drops == 0 || s.Main.Share < OneWay || s.Main.Direction == LoadDirection.Accelerating || s.Unloaded > 1 - MostlyLoaded, s => s.Main.Share >= OneWay && s.Main.Direction == LoadDirection.Accelerating ? "its falls come on the straights, where the engine turns fast" : s.Drops == 0 ? "" : "its falls come in no one direction"),
             Test(3, s => FluttersEverywhere(s) ? true : null, null),
-            Test(4, s => Flutters(s) || StraysAndFlutters(s), s => Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
+            Test(4, s => Flutters(s) || StraysAndFlutters(s) || IsRestless(s), s => !Flutters(s) && !StraysAndFlutters(s) ? "" : Invariant($"at steady speed it flutters {Math.Exp(s.Flutter.Growth / 2):F1} times as much as before {s.FlutterAtS:F0} s, without load too")),
         ]),
         new(Cause.PickupBroken,
         [
@@ -180,6 +188,8 @@ internal static class CauseRules
             Must(s => Lasts(s) || IsOpenSince(s), s => s.LongestS < LastsS ? "" : Invariant($"the longest fall lasted {s.LongestS:F0} s")),
             Must(s => !FallsWithSpeed(s) && !Lingers(s) && (!CameSlowly(s) || !Grew(s)) && !(s.Kind.FrothEvidence >= KindSure && FluttersEverywhere(s)), null),
             Must(s => IsCertainlyValves(s) || !(IsUnsteady(s) || StraysLikeAir(s)), null),
+            Must(s => IsCertainlyValves(s) || HasHole(s) || !Fades(s), null),
+            Must(s => !LostEvenly(s), null),        // a valve takes nothing where it was shut
             Must(s => !(CameSuddenly(s) && FluttersSinceFall(s)) && !IsLostErratically(s), null),
             Must(s => IsCertainlyValves(s) || !(Math.Abs(TakenByLoad(s.After)) >= LoadDoesNotMatter), s => Known(s.After.LoadGap, true) is null || Math.Abs(s.After.LoadGap) >= LoadDoesNotMatter ? "no load explains it" : Invariant($"load makes no difference to it ({SignedPercent(s.After.LoadGap)})")),
             Must(s => s.DoubtfulShare < SensorShare, null),
@@ -187,7 +197,9 @@ internal static class CauseRules
             Must(s => IsValves(s) || !FallsOff(s) || s.After.IdleRatio >= IdleKept, null),     // a pump that cavitates holds pressure down at the top too
             Must(s => IsValves(s) || !(s.After.IdleRatio < IdleSurelyLost), s => IsOpenSince(s)
                 ? (double.IsNaN(s.Level.Change.IdleRatio) ? "" : Invariant($"at idle it is {Percent(s.Level.Change.IdleRatio)} of that in {s.Level.ReferenceName}")) : double.IsNaN(s.After.IdleRatio) ? "" : Invariant($"at idle it is still {Percent(Math.Min(s.After.IdleRatio, 1))} of healthy")),
-            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : IsValves(s) && s.Kind.HoleEvidence > s.Kind.ValveEvidence
+            Test(3, s => IsPumps(s) ? false : IsValves(s) ? true : Known(s.After.SpeedPower, HeldDown(s)), s => IsOpenSince(s) ? "" : RisesBeyondSpeed(s)
+                ? Invariant($"since then it rises faster than engine speed (power {s.After.SpeedPower:F2}; a pump that delivers less leaves 1 at most): a hole beside the clearances, which takes most where little is delivered")
+                : IsValves(s) && (HasHole(s) || s.Kind.HoleEvidence > s.Kind.ValveEvidence)
                 ? "a relief valve that sticks partly open explains pressure since then at every speed and oil temperature, and a pump that delivers less does not"
                 : IsValves(s)
                 ? Invariant($"a relief valve that opens at {Percent(s.Kind.Relief)} of what it did explains pressure since then at every speed and oil temperature, and a pump that delivers less does not")
@@ -230,18 +242,22 @@ internal static class CauseRules
         ]),
         new(Cause.ThinOil,
         [
-            Must(s => IsLow(s) && !IsOpenSince(s), LowerThan),
-            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && !(s.Level.Change.Shift is { IsKnown: true, IsEven: false }) && (ValveIsOld(s.Level.Change) || LosesEvenly(s))), s => LosesEvenly(s)
+            Must(s => (IsLow(s) || Fades(s)) && !IsOpenSince(s) && !HasHole(s), LowerThan),
+            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s) || Fades(s), null),
+            Test(3, s => FadesUnseen(s) ? Decided(s.Matched.Shift.IsEven, s.Matched.Shift.IsGrown) : Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && !(s.Level.Change.Shift is { IsKnown: true, IsEven: false }) && (ValveIsOld(s.Level.Change) || LosesEvenly(s) || (s.Level.Change.Shift.IsEvenEitherWay && IsValveUnseen(s.Level.Change)))), s => FadesUnseen(s)
+                ? Evened(s)
+                : LosesEvenly(s)
                 ? "as much is lost at every speed: it is no valve that opens at less, which would take more near the top, but what thinner oil does (larger clearances beside a valve as good as new would look the same)"
                 : Invariant($"{Compared(s.Level.Change)}: valve and pump are as they were, and the rest is what thinner oil does (larger clearances beside a valve as good as new would look the same)")),
         ]),
         new(Cause.Wear,
         [
-            Must(s => LosesLowSpeed(s) || (IsLow(s) && !IsOpenSince(s)), LowerThan),
-            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s), null),
-            Test(3, s => Known(s.Level.Change.Evidence, LosesLowSpeed(s) || HasGrown(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => HasGrown(s)
-                ? Grown(s)
+            Must(s => LosesLowSpeed(s) || IdlesLow(s) || ((IsLow(s) || Fades(s)) && !IsOpenSince(s) && !HasHole(s)), LowerThan),
+            Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s) || Fades(s), null),
+            Test(3, s => IdlesLow(s) ? true : FadesUnseen(s) ? Decided(s.Matched.Shift.IsGrown, s.Matched.Shift.IsEven) : Known(s.Level.Change.Evidence, LosesLowSpeed(s) || HasGrown(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => IdlesLow(s) ? "" : FadesUnseen(s)
+                ? Grown(s.Matched.Shift)
+                : HasGrown(s)
+                ? Grown(s.Level.Change.Shift)
                 : LosesLowSpeed(s)
                 ? Invariant($"most is lost at low speed{(double.IsNaN(s.Level.Change.IdleRatio) ? "" : Invariant($" (at idle {Percent(s.Level.Change.IdleRatio)} is left)"))}, more there than thinner oil takes, and little near the top: clearances or pump (a relief valve that sticks a little open would look the same)")
                 : Invariant($"{Compared(s.Level.Change)}: thinner oil alone would leave the valve where it was")),
@@ -276,8 +292,14 @@ internal static class CauseRules
     private static bool HasGrown(Signature s) => s.Level.Change.Shift.IsGrown && !ValveIsLower(s.Level.Change);
 
     /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
-    private static bool IsOpenSince(Signature s) => !s.Fell && (s.Level.Change.Shift is { IsLow: true, IsHole: true } || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
+    private static bool IsOpenSince(Signature s) => !s.Fell && (IsHeldLow(s) || s.Level.Change.Shift is { IsLow: true, IsHole: true } || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
         || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && KeepsRamp(s.Level.Change) && !(s.Level.Change.HoleEvidence > 0)));
+
+    /// <summary>True when pressure is good at low speed and then held down at a level far below the rule of thumb, and there is no reference to say what is usual.</summary>
+    public static bool IsHeldLow(Signature s) => s.Level is { ReferenceName: null, LowPerThousandRpmKpa: >= PracticeKpa, TopPerThousandRpmKpa: <= HeldLowShare * PracticeKpa, TopPower: <= HeldPower };
+
+    /// <summary>True when pressure at idle is far lower than what speed alone takes, and under the rule of thumb, and there is no reference to say what is usual.</summary>
+    private static bool IdlesLow(Signature s) => !s.Fell && !Fades(s) && s.Level is { ReferenceName: null, IdleShare: <= IdleLow } && s.Level.IdleShare * s.Level.LowPerThousandRpmKpa <= PracticeKpa;
 
     /// <summary>True when pressure with the valve shut is as it was: by the fit of all speeds, or nearly so by it and at idle by itself.</summary>
     private static bool KeepsRamp(EngineChange change) => change.Ramp >= KeptRamp || change is { Ramp: >= NearlyKeptRamp, IdleRatio: >= IdleAsItWas };
@@ -301,7 +323,7 @@ internal static class CauseRules
     private static bool CameSlowly(Signature s) => double.IsNaN(s.MeasuredFall) && s.Course.SuddenEvidence <= SlowlySure && s.Course.TookS >= ChangeCourse.SlowS && s.Course.Sigma >= ChangeSure;
 
     /// <summary>True when it built up so and thinner oil, or larger clearances, take about as much: a pump that breaks does so within seconds.</summary>
-    private static bool MayHaveThinned(Signature s) => CameSlowly(s) && !(s.Kind.ThinEvidence < SlowlySure);
+    private static bool MayHaveThinned(Signature s) => Fades(s) || (CameSlowly(s) && !(s.Kind.ThinEvidence < SlowlySure));
 
     /// <summary>True when pressure is lower the faster the engine turned in the last seconds, at equal speed now: air that was whipped in stays in the oil, and nothing else does.</summary>
     private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);
@@ -312,6 +334,22 @@ internal static class CauseRules
     /// <summary>True when one grave fall built up slowly and lasts, steadily, as the oil thinned or clearances grew during the run.</summary>
     private static bool ThinsOut(Signature s) => s.Grave == 1 && Lasts(s) && CameSlowly(s) && !IsUnsteady(s) && !StraysAndFlutters(s) && !FluttersEverywhere(s) && !Lingers(s)
         && s.Kind.ThinEvidence >= FrothUnlikely && s.Kind.FrothEvidence < KindSure;
+
+    /// <summary>True when pressure faded within the run at like engine speed and oil temperature, not at once, steadily and whatever the load: as where the oil thins or clearances grow.</summary>
+    private static bool Fades(Signature s) => s.Matched.IsSure && !(s.Matched.Shift.Level > MatchedFall.SureLevel) && !CameSuddenly(s) && !(s.Fell && s.Course.TookS <= ChangeCourse.SuddenS) && !IsUnsteady(s) && !StraysAndFlutters(s)
+        && StrayGrown(s) < Math.Max(StrayGrewFar, StraysFarOfFall * (1 - Math.Exp(s.Matched.Level))) && !Lingers(s) && !IsLostErratically(s) && !CollapsesUnderOne(s) && !(TakenByLoad(s.After) >= LoadDoesNotMatter);
+
+    /// <summary>True when it did and there is no reference to hold it against.</summary>
+    private static bool FadesUnseen(Signature s) => Fades(s) && double.IsNaN(s.Level.Change.Evidence) && !s.Level.Change.Shift.IsKnown;
+
+    /// <summary>True when as much was lost at once where the relief valve was shut as anywhere.</summary>
+    private static bool LostEvenly(Signature s) => s.Fell && CameSuddenly(s) && s.Kind.Shift is { IsLow: true, IsEven: true } && s.Kind.Shift.BySpeed >= -FarFromEven && s.After.IdleRatio < IdleLost;
+
+    /// <summary>True when a valve that stands partly open is what took most at low speed since pressure fell.</summary>
+    private static bool HasHole(Signature s) => s.Fell && (s.Kind.Shift is { IsLow: true, IsHole: true } || RisesBeyondSpeed(s));
+
+    /// <summary>True when pressure since the fall rises faster than engine speed, steadily, and idle is lost: an orifice beside the clearances; what a pump delivers grows with speed at most.</summary>
+    private static bool RisesBeyondSpeed(Signature s) => s.After.SpeedPower >= HolePower && !CameSlowly(s) && !(s.Before.SpeedPower >= RampPower) && !(s.After.IdleRatio >= IdleLost) && !IsUnsteady(s) && !StraysLikeAir(s) && !FluttersSinceFall(s);
 
     /// <summary>True when pressure collapses under one load alone, deeper while the engine slows, and comes back with the load: neither a flow nor froth nor a part that broke does that.</summary>
     public static bool CollapsesUnderOne(Signature s) =>
@@ -340,7 +378,7 @@ internal static class CauseRules
     public static string FallsOffText(Signature s) => Invariant($"pressure falls off by {Percent(s.Before.TopFall)} towards {s.Before.TopRpm:F0} rpm");
 
     /// <summary>True when the pressure sensor failed far more often than pressure fell, and no fall was grave.</summary>
-    private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= 3 * s.Drops;
+    private static bool FaultsOutweigh(Signature s) => s.Drops > 0 && s.Grave == 0 && s.PressureFaults >= (s.Drops == 1 ? 1 : 3 * s.Drops);
 
     /// <summary>True when load takes pressure that it did not take before.</summary>
     private static bool LoadCounts(Signature s) => double.IsNaN(s.After.LoadGap)
@@ -354,10 +392,10 @@ internal static class CauseRules
     private static bool Rises(Signature s) => s.After.SpeedPower >= RampPower && !(s.After.SpeedPower - s.Before.SpeedPower < PowerGrew);
 
     /// <summary>True when the fall is the relief valve's, at all speeds and oil temperatures together.</summary>
-    private static bool IsValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure;
+    private static bool IsValves(Signature s) => !LostEvenly(s) && (IsOpenSince(s) || HasHole(s) || s.Kind.ValveEvidence >= KindSure || s.Kind.HoleEvidence >= KindSure);
 
     /// <summary>True when it is so surely the relief valve's that neither load nor unsteadiness speaks against it.</summary>
-    private static bool IsCertainlyValves(Signature s) => IsOpenSince(s) || s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain;
+    private static bool IsCertainlyValves(Signature s) => !LostEvenly(s) && (IsOpenSince(s) || s.Kind.ValveEvidence >= KindCertain || s.Kind.HoleEvidence >= KindCertain);
 
     /// <summary>True when froth that grows with engine speed explains the fall as well as any part that fails.</summary>
     private static bool IsFroths(Signature s) => s.Kind.FrothEvidence > FrothLikely;
@@ -394,7 +432,7 @@ internal static class CauseRules
     private static bool Grew(Signature s) => s.Flutter.Growth >= (s.Level.KnowsTemperature ? FlutterGrew : FlutterGrewBlind) && s.Flutter.Share >= FlutterShare;
 
     /// <summary>True when it is the pump's.</summary>
-    private static bool IsPumps(Signature s) => s.Kind.ValveEvidence <= -KindSure && s.Kind.HoleEvidence <= -HoleUnlikely;
+    private static bool IsPumps(Signature s) => LostEvenly(s) || (!HasHole(s) && s.Kind.ValveEvidence <= -KindSure && s.Kind.HoleEvidence <= -HoleUnlikely);
 
     /// <summary>True when pressure hardly rises with speed any more.</summary>
     private static bool HeldDown(Signature s) =>
@@ -408,8 +446,8 @@ internal static class CauseRules
         var left = ImmutableArray.CreateBuilder<Cause>();
         if (s.Unloaded < 1 && s.LoadedS <= ComesBackS && !IsLost(s)) left.Add(Cause.PickupUncovered);
         if (!Lingers(s)) left.Add(Cause.PickupBroken);
-        if (valve < KindSure && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
-        if (valve > -KindSure && !FallsWithSpeed(s) && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
+        if ((valve < KindSure || LostEvenly(s)) && !(kind.FrothEvidence > KindSure)) left.Add(Cause.PumpDamage);
+        if (valve > -KindSure && !LostEvenly(s) && !FallsWithSpeed(s) && !(kind.FrothEvidence > KindSure)) left.Add(Cause.ReliefValve);
         if (kind.FrothEvidence > FrothLikely || Lingers(s)) left.Add(Cause.AirInOil);
         if (kind.ThinEvidence > -HoleUnlikely) left.AddRange(Cause.ThinOil, Cause.Wear);
         return left.ToImmutable();
@@ -421,8 +459,11 @@ internal static class CauseRules
     /// <summary>True when pressure without load strays far more than it did, or far more than any steady system's does.</summary>
     private static bool IsUnsteady(Signature s) => HasParts(s)
         ? (s.After.Scatter >= FlutterScatter && s.After.Scatter >= ScatterGrowth * s.Before.Scatter)
-            || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter)
-        : s.After.Scatter >= 3 * FlutterScatter;
+            || (s.After.Scatter >= ManyfoldScatter && s.After.Scatter >= ManyfoldGrowth * s.Before.Scatter) || IsRestless(s)
+        : IsRestless(s);
+
+    /// <summary>True when pressure without load strays by far more than any steady system's does, whatever it did before.</summary>
+    private static bool IsRestless(Signature s) => s.After.Scatter >= RestlessScatter;
 
     /// <summary>True when pressure at steady engine speed surely flutters more than it did, without load too.</summary>
     private static bool Flutters(Signature s)
@@ -443,12 +484,17 @@ internal static class CauseRules
     /// <summary>True when the relief valve is known to open where it did.</summary>
     private static bool ValveIsOld(EngineChange change) => change.Relief >= ValveKept && change.Relief * Math.Exp(-2 * change.ReliefSigma) >= ValveKnown && !(change.Evidence >= ValveChanged && change.Relief < ValveSurelyKept);
 
+    /// <summary>True when pressure no longer reaches the relief valve, so that nothing is known of it.</summary>
+    private static bool IsValveUnseen(EngineChange change) => change.ReliefSigma >= ValveHardlyKnown && (change.Evidence < ValveChanged || change.Relief > 1);
+
     /// <summary>True when the relief valve surely opens at less than it did.</summary>
     private static bool ValveIsLower(EngineChange change) => change.Relief <= ValveLost && change.Evidence >= ValveChanged;
 
     private static CauseTest Must(Func<Signature, bool> holds, Func<Signature, string>? says) => new(true, 0.5, s => holds(s), says);
 
     private static CauseTest Test(double weight, Func<Signature, bool?> holds, Func<Signature, string>? says) => new(false, weight, holds, says);
+
+    private static bool? Decided(bool holds, bool other) => holds == other ? null : holds;
 
     private static bool? Known(double value, bool holds) => double.IsNaN(value) ? null : holds;
 
@@ -462,16 +508,20 @@ internal static class CauseRules
     private static string FellFor(Signature s) =>
         Invariant($"at {s.FellAtS:F0} s pressure fell for good, from {Percent(Math.Min(s.Before.Ratio, 1))} to {Percent(s.After.Ratio)} of healthy above 2500 rpm");
 
-    private static string LowerThan(Signature s) =>
-        Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
+    private static string LowerThan(Signature s) => IdlesLow(s)
+        ? Invariant($"at idle pressure is {s.Level.IdleShare * s.Level.LowPerThousandRpmKpa:F0} kPa for each 1000 rpm, {Percent(s.Level.IdleShare)} of that at 2000 rpm with oil as thick: at so little delivery clearances of bearings and pump take most; an earlier run would show whether that is this engine's usual idle")
+        : s.Level.ReferenceName is null
+        ? Invariant($"from {s.Matched.AtS:F0} s on pressure is {Percent(Math.Exp(s.Matched.Level))} of what it was before in this run at like engine speed and oil temperature ({s.Matched.Regions} regions of both), steadily, and under load no less than without")
+        : Invariant($"at equal oil temperature pressure is {Percent(s.Level.LowRatio)} of that in {s.Level.ReferenceName} at 2000 rpm, {Percent(s.Level.MiddleRatio)} higher up, {Percent(s.Level.TopRatio)} near the top");
 
-    private static string Grown(Signature s)
-    {
-        RampShift shift = s.Level.Change.Shift;
-        return Invariant($"with the relief valve shut it is {Percent(shift.Ratio(LowRpm, 1))} of that at {LowRpm:F0} rpm, {Percent(shift.Ratio(HighRpm, 1))} at {HighRpm:F0} rpm, and {Percent(shift.Ratio(LowRpm, Warm))} at {LowRpm:F0} rpm with oil twice as thick: thinner oil takes the same share at every speed, and no less in colder oil");
-    }
+    private static string Grown(RampShift shift) => Invariant($"with the relief valve shut it is {Percent(shift.Ratio(LowRpm, 1))} of that at {LowRpm:F0} rpm, {Percent(shift.Ratio(HighRpm, 1))} at {HighRpm:F0} rpm, and {Percent(shift.Ratio(LowRpm, Warm))} at {LowRpm:F0} rpm with oil twice as thick: thinner oil takes the same share at every speed, and no less in colder oil");
 
-    private static string OpenSince(Signature s) => SticksOpen(s.Level.Change) || s.Level.Change.Shift.IsHole
+    private static string Evened(Signature s) => Invariant(
+        $"with the relief valve shut it is {Percent(s.Matched.Shift.Ratio(LowRpm, 1))} of that at {LowRpm:F0} rpm and {Percent(s.Matched.Shift.Ratio(HighRpm, 1))} at {HighRpm:F0} rpm: the same share at every speed, as thinner oil takes it");
+
+    private static string OpenSince(Signature s) => IsHeldLow(s)
+        ? Invariant($"at 100 °C pressure is {s.Level.LowPerThousandRpmKpa:F0} kPa for each 1000 rpm at 2000 rpm, hardly rises any more in the upper half of the speeds driven (power {s.Level.TopPower:F2}; 1 is a ramp, 0 is flat) and is {s.Level.TopPerThousandRpmKpa:F0} kPa for each 1000 rpm near the top, where 69 (10 psi) is the rule of thumb: held down at a level; an earlier run would show whether that is this engine's usual one")
+        : SticksOpen(s.Level.Change) || s.Level.Change.Shift.IsHole
         ? Invariant($"against {s.Level.ReferenceName} pressure is lower from low speed on as with a relief valve that sticks partly open, at all speeds and oil temperatures ({Percent(s.Level.LowRatio)} at 2000 rpm, {Percent(s.Level.TopRatio)} near the top); thinner oil, larger clearances or another opening pressure do not explain it")
         : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and {(s.Level.Change.Ramp >= KeptRamp ? "with it shut" : "at idle")} pressure is as it was ({Percent(s.Level.Change.Ramp >= KeptRamp ? s.Level.Change.Ramp : s.Level.Change.IdleRatio)})");
 

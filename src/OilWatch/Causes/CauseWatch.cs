@@ -69,8 +69,10 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan, in ContactSigns contact)
     {
         Signature run = Signature.Of(_tally, _drops, null) with { MindsAlone = _pan.Alone };
-        double changedAtS = run.Fell ? run.FellAtS : double.IsNaN(run.UnsteadyAtS) ? run.FlutterAtS : run.UnsteadyAtS;
+        MatchedFall matched = MatchedFall.Of(map);
+        double changedAtS = run.Fell ? run.FellAtS : !double.IsNaN(run.UnsteadyAtS) ? run.UnsteadyAtS : matched.IsSure ? matched.AtS : run.FlutterAtS;
         int changed = double.IsNaN(changedAtS) ? -1 : _tally.StretchOf(LogTime.FromSeconds(changedAtS));
+        double sinceS = matched.IsSure ? matched.FromS : double.NegativeInfinity;
         return CauseReader.Read(
             run with
             {
@@ -78,8 +80,9 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
                 Contact = contact,
                 Deeper = _drops.DeeperThan((MostOfStep * contact.LargestKpa) + (UnsureShare * _tally.MeanExpectedKpa())),
                 StepShare = MostOfStep * contact.LargestKpa / _tally.MeanExpectedKpa(),
+                Matched = matched,
                 Course = ChangeCourse.Of(_tally, changed),
-                Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference),
+                Level = own is null ? LevelSignature.Unknown : LevelSignature.Of(own, reference, sinceS),
                 Kind = run.Fell ? FallKind.At(map, run.FellAtS) : FallKind.Unknown,
             },
             Looks);

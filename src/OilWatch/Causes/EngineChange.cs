@@ -29,9 +29,12 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
     public RampShift Shift { get; init; } = RampShift.Unknown;
 
     /// <summary>Compares two runs.</summary>
-    public static EngineChange Between(PressureMap earlier, PressureMap later)
+    /// <param name="earlier">What the earlier one showed.</param>
+    /// <param name="later">What the later one showed.</param>
+    /// <param name="fromS">Where the part of the later one begins that counts, s of its log time.</param>
+    public static EngineChange Between(PressureMap earlier, PressureMap later, double fromS = double.NegativeInfinity)
     {
-        PressureMap.Cell[] before = earlier.Cells(), after = later.Cells();
+        PressureMap.Cell[] before = earlier.Cells(), after = later.Cells(fromS);
         if (ChangeFit.Find(before, after, ChangeFreedom.RampAlone) is not { } same || ChangeFit.Find(before, after, ChangeFreedom.RampAndValve, same.At) is not { } free) return Unknown;
         (double ramp, double rampSigma) = free.Change(ChangeFit.Ramp);
         (double relief, double reliefSigma) = free.Change(ChangeFit.Relief);
@@ -40,8 +43,8 @@ internal sealed record EngineChange(double Ramp, double RampSigma, double Relief
         {
             HoleEvidence = hole is null ? double.NaN : Math.Min(same.Loss, free.Loss) - hole.Loss,
             HoleRamp = hole is null ? double.NaN : hole.Change(ChangeFit.Ramp).Ratio,
-            IdleRatio = IdleRatioOf(earlier.IdleCells(), later.IdleCells()),
-            Shift = RampShift.Between(earlier, later),
+            IdleRatio = IdleRatioOf(earlier.IdleCells(), later.IdleCells(fromS)),
+            Shift = RampShift.Between(earlier, later, fromS),
         };
     }
 

@@ -13,20 +13,25 @@ internal readonly record struct FallKind(double ValveEvidence, double HoleEviden
 {
     private const double ApartS = 15;                  // a change is dated to a stretch of the run, and may take ten seconds
 
+    /// <summary>How pressure with the relief valve shut went, by engine speed and thickness of the oil.</summary>
+    public RampShift Shift { get; init; } = RampShift.Unknown;
+
     /// <summary>Not known.</summary>
     public static FallKind Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
 
     /// <summary>Compares the parts of a run before and after an instant.</summary>
     public static FallKind At(PressureMap map, double fellAtS)
     {
-        PressureMap.Cell[] before = map.Cells(double.NegativeInfinity, fellAtS - ApartS), after = map.Cells(fellAtS + ApartS, double.PositiveInfinity);
+        double untilS = fellAtS - ApartS, fromS = fellAtS + ApartS;
+        PressureMap.Cell[] before = map.Cells(toS: untilS), after = map.Cells(fromS);
+        RampShift shift = RampShift.Between(map.CellsOfAnyLoad(toS: untilS), map.CellsOfAnyLoad(fromS));
         if (ChangeFit.Find(before, after, ChangeFreedom.ValveFails) is not { } valve || ChangeFit.Find(before, after, ChangeFreedom.PumpFails) is not { } pump
             || ChangeFit.Find(before, after, ChangeFreedom.ValveSticks) is not { } hole || ChangeFit.Find(before, after, ChangeFreedom.OilFroths) is not { } froth || ChangeFit.Find(before, after, ChangeFreedom.OilThins) is not { } thin)
         {
-            return Unknown;
+            return Unknown with { Shift = shift };
         }
         double either = Math.Min(Math.Min(valve.Loss, hole.Loss), pump.Loss);
         return new FallKind(
-            pump.Loss - valve.Loss, pump.Loss - hole.Loss, either - froth.Loss, Math.Min(either, froth.Loss) - thin.Loss, valve.Change(ChangeFit.Relief).Ratio, pump.Change(ChangeFit.Delivery).Ratio);
+            pump.Loss - valve.Loss, pump.Loss - hole.Loss, either - froth.Loss, Math.Min(either, froth.Loss) - thin.Loss, valve.Change(ChangeFit.Relief).Ratio, pump.Change(ChangeFit.Delivery).Ratio) { Shift = shift };
     }
 }

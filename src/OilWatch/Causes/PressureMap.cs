@@ -16,12 +16,12 @@ internal sealed class PressureMap(PressureModelOptions options)
     private const double SteadyRpm = 100;
     private const double ThicknessStep = 0.1;          // of the logarithm: three degrees
     private const int ThicknessBins = 64;              // a fifth of 100 °C to more than a hundred times it
+    private const int CalmCells = SpeedBins * ThicknessBins;
     private const int LeastInCell = 4;
     private static readonly double LeastLogarithm = Math.Log(0.2);
     private const int MostStretches = 64;
     private const double FirstStretchS = 10;
     private readonly List<Dictionary<int, Sum>> _stretches = [];
-    private readonly Dictionary<int, Sum> _anyLoad = [];
     private double _stretchS = FirstStretchS;
     private LogTime _start;
     private bool _begun;
@@ -39,9 +39,8 @@ internal sealed class PressureMap(PressureModelOptions options)
         double logarithm = Math.Log(thickness);
         int speed = Math.Min((int)(speedRpm / BinRpm), SpeedBins - 1);
         int thick = Math.Clamp((int)((logarithm - LeastLogarithm) / ThicknessStep), 0, ThicknessBins - 1);
-        int cell = (speed * ThicknessBins) + thick;
-        CollectionsMarshal.GetValueRefOrAddDefault(_anyLoad, cell, out _).Add(speedRpm, logarithm, frame.PressureKpa);
-        if (_calm.IsCalm) CollectionsMarshal.GetValueRefOrAddDefault(StretchAt(frame.At), cell, out _).Add(speedRpm, logarithm, frame.PressureKpa);
+        int cell = (speed * ThicknessBins) + thick + (_calm.IsCalm ? 0 : CalmCells);
+        CollectionsMarshal.GetValueRefOrAddDefault(StretchAt(frame.At), cell, out _).Add(speedRpm, logarithm, frame.PressureKpa);
     }
 
     /// <summary>True at steady idle, which is never judged against what is expected.</summary>
@@ -49,26 +48,38 @@ internal sealed class PressureMap(PressureModelOptions options)
         double.IsFinite(frame.PressureKpa) && speedRpm is >= LeastIdleRpm and < IdleRpm && frame.SpeedRpm < IdleRpm
         && Math.Abs(frame.SpeedRpm - speedRpm) < SteadyRpm && _calm.RunningS >= options.StartUpS;
 
+    /// <summary>Length of a stretch of the run, s: no part can be cut more finely.</summary>
+    public double StretchS => _stretchS;
+
+    /// <summary>Begin and end of the run, s of log time.</summary>
+    public (double FromS, double ToS) Span => (_start.Seconds, _start.Seconds + (_stretches.Count * _stretchS));
+
     /// <summary>The cells at idle, of the whole run.</summary>
-    public Cell[] IdleCells() => CellsOf(double.NegativeInfinity, double.PositiveInfinity, 0, IdleBins);
+    public Cell[] IdleCells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, 0, IdleBins, false);
 
     /// <summary>The cells above idle of a part of the run that have enough readings, in order of speed and thickness.</summary>
     /// <param name="fromS">Begin of the part, s of log time.</param>
     /// <param name="toS">Its end.</param>
-    public Cell[] Cells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, IdleBins, SpeedBins);
+    public Cell[] Cells(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, IdleBins, SpeedBins, false);
 
-    /// <summary>The cells of the whole run, idle included, whatever the load: for runs in which no load took pressure.</summary>
-    public Cell[] CellsOfAnyLoad() => [.. _anyLoad.OrderBy(cell => cell.Key).Where(cell => cell.Value.Count >= LeastInCell).Select(cell => cell.Value.Mean())];
+    /// <summary>The cells of a part of the run, idle included, whatever the load: for runs in which no load took pressure.</summary>
+    /// <param name="fromS">Begin of the part, s of log time.</param>
+    /// <param name="toS">Its end.</param>
+    public Cell[] CellsOfAnyLoad(double fromS = double.NegativeInfinity, double toS = double.PositiveInfinity) => CellsOf(fromS, toS, 0, SpeedBins, true);
 
-    private Cell[] CellsOf(double fromS, double toS, int fromSpeed, int toSpeed)
+    private Cell[] CellsOf(double fromS, double toS, int fromSpeed, int toSpeed, bool anyLoad)
     {
         var sums = new SortedDictionary<int, Sum>();
         for (int i = 0; i < _stretches.Count; i++)
         {
             double beginS = _start.Seconds + (i * _stretchS);
             if (beginS < fromS || beginS + _stretchS > toS) continue;
-            foreach ((int cell, Sum sum) in _stretches[i])
+            foreach ((int key, Sum sum) in _stretches[i])
+            {
+                if (!anyLoad && key >= CalmCells) continue;
+                int cell = key % CalmCells;
                 if (cell / ThicknessBins >= fromSpeed && cell / ThicknessBins < toSpeed) sums[cell] = sums.GetValueOrDefault(cell).With(in sum);
+            }
         }
         return [.. sums.Values.Where(sum => sum.Count >= LeastInCell).Select(sum => sum.Mean())];
     }

@@ -70,12 +70,15 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     public bool IsHole => BySpeed >= HoleBySpeed && ByThickness <= HoleByThickness;
 
     /// <summary>True where more is lost at low speed than thinner oil takes, or in hot oil than in cold: clearances that have grown.</summary>
-    public bool IsGrown => BySpeed < HoleBySpeed && !MayBeHole
+    public bool IsGrown => (BySpeed < HoleBySpeed || ByThickness - ByThicknessSigma > HoleByThickness) && !MayBeHole
         && ((BySpeed >= Math.Max(GrownBySpeed, GrownBySpeedShare * -Level) && BySpeed - (2 * BySpeedSigma) >= SurelyGrown)
             || (BySpeed >= LeastBySpeed && ByThickness >= Math.Max(GrownByThickness, GrownByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
 
     /// <summary>True where the same share is lost at every speed and no less in cold oil, as far as that is known.</summary>
     public bool IsEven => BySpeed <= Math.Max(EvenBySpeed, EvenBySpeedShare * -Level) && !(ByThickness > Math.Max(EvenByThickness, EvenByThicknessShare * -Level) && ByThickness <= LargestByThickness);
+
+    /// <summary>True where it is even, and no less is lost at low speed either: less is what is left over where e was taken too strong.</summary>
+    public bool IsEvenEitherWay => IsEven && BySpeed >= LeastBySpeed;
 
     private bool MayBeHole => BySpeed >= MaybeHoleBySpeed && ByThickness + ByThicknessSigma <= MaybeHoleByThickness;
 
@@ -83,9 +86,14 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     public static RampShift Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
 
     /// <summary>Compares two runs.</summary>
-    public static RampShift Between(PressureMap earlier, PressureMap later)
+    /// <param name="earlier">What the earlier one showed.</param>
+    /// <param name="later">What the later one showed.</param>
+    /// <param name="fromS">Where the part of the later one begins that counts, s of its log time.</param>
+    public static RampShift Between(PressureMap earlier, PressureMap later, double fromS = double.NegativeInfinity) => Between(earlier.CellsOfAnyLoad(), later.CellsOfAnyLoad(fromS));
+
+    /// <summary>Compares two runs, or two parts of one.</summary>
+    public static RampShift Between(PressureMap.Cell[] before, PressureMap.Cell[] after)
     {
-        PressureMap.Cell[] before = earlier.CellsOfAnyLoad(), after = later.CellsOfAnyLoad();
         if (before.Length == 0) return Unknown;
         double plateau = Robust.Quantile([.. before.Select(cell => cell.PressureKpa)], PlateauQuantile), shut = ShutShare * plateau;
         var pairs = new List<(double Off, double Speed, double Thickness, double Sigma)>();

@@ -109,6 +109,9 @@ internal sealed record Signature
     /// <summary>How pressure changed where it fell for good or became unsteady: known after the run only.</summary>
     public ChangeCourse Course { get; init; } = ChangeCourse.Unknown;
 
+    /// <summary>How pressure went within the run at like engine speed and oil temperature: known after the run only.</summary>
+    public MatchedFall Matched { get; init; } = MatchedFall.Unknown;
+
     /// <summary>What the contacts of the pressure sensor showed: known after the run only.</summary>
     public ContactSigns Contact { get; init; } = ContactSigns.None;
 

@@ -475,6 +475,97 @@ public sealed class CauseReaderTests
         }).Cause);
 
     // A connector: fourteen steps, up and down, by up to 90 kPa.
+    private static readonly RampShift Evenly = new(-0.35, 0.02, -0.02, 0.02, 0.02, 0.03), AtLowSpeedMost = new(-0.35, 0.02, 0.14, 0.02, 0.02, 0.03);
+
+    private static Signature Faded(RampShift shift) => Quiet with { Matched = new MatchedFall(240, 300, -0.3, 12, 20) { Shift = shift } };
+
+    [Fact]
+    public void What_fades_evenly_within_a_run_is_thinner_oil()
+    {
+        CauseReading reading = Read(Faded(Evenly));
+        Assert.Equal((CauseOutcome.Named, Cause.ThinOil), (reading.Outcome, reading.Cause));
+        Assert.Equal(
+            [
+                "from 270 s on pressure is 74 % of what it was before in this run at like engine speed and oil temperature (20 regions of both), steadily, and under load no less than without",
+                "with the relief valve shut it is 71 % of that at 1000 rpm and 70 % at 3500 rpm: the same share at every speed, as thinner oil takes it",
+            ],
+            reading.Evidence);
+    }
+
+    [Fact]
+    public void What_fades_most_at_low_speed_is_wear() => Assert.Equal(Cause.Wear, Read(Faded(AtLowSpeedMost)).Cause);
+
+    [Fact]
+    public void What_fades_without_a_sign_of_where_may_be_either()
+    {
+        CauseReading reading = Read(Faded(RampShift.Unknown));
+        Assert.Equal(CauseOutcome.CannotTell, reading.Outcome);
+        Assert.Equal([Cause.ThinOil, Cause.Wear], reading.Candidates);
+    }
+
+    [Theory]
+    [InlineData(-0.05, 12, 0.01, 0.005)]    // next to nothing
+    [InlineData(-0.3, 3, 0.01, 0.005)]      // not sure
+    [InlineData(-0.3, 12, 0.01, 0.10)]      // load takes it
+    public void What_did_not_surely_fade_whatever_the_load_is_no_thinner_oil(double level, double sigma, double scatter, double gap)
+    {
+        Signature faded = Quiet with { Matched = new MatchedFall(240, 300, level, sigma, 20) { Shift = Evenly }, After = Healthy with { Scatter = scatter, LoadGap = gap } };
+        Assert.Equal(CauseOutcome.NothingFound, Read(faded).Outcome);
+    }
+
+    [Fact]
+    public void Pressure_that_hardly_rises_far_below_the_rule_of_thumb_is_held_down_by_the_valve()
+    {
+        Signature low = Quiet with { Level = LevelSignature.Unknown with { PerThousandRpmKpa = 62, LowPerThousandRpmKpa = 97, TopPerThousandRpmKpa = 39, TopPower = 0.2 } };
+        Assert.Equal((CauseOutcome.Named, Cause.ReliefValve), (Read(low).Outcome, Read(low).Cause));
+        Assert.NotEqual(Cause.ReliefValve, Read(low with { Level = low.Level with { TopPower = 0.8 } }).Cause);              // still rising: low everywhere
+        Assert.NotEqual(Cause.ReliefValve, Read(low with { Level = low.Level with { TopPerThousandRpmKpa = 60 } }).Cause);    // as sound engines have it
+        Assert.NotEqual(Cause.ReliefValve, Read(low with { Level = low.Level with { LowPerThousandRpmKpa = 60 } }).Cause);
+    }
+
+    [Fact]
+    public void Idle_far_below_what_speed_takes_is_wear()
+    {
+        Signature idle = Quiet with { Level = LevelSignature.Unknown with { PerThousandRpmKpa = 95, LowPerThousandRpmKpa = 99, TopPerThousandRpmKpa = 70, TopPower = 0.4, IdleShare = 0.65 } };
+        Assert.Equal((CauseOutcome.Named, Cause.Wear), (Read(idle).Outcome, Read(idle).Cause));
+        Assert.Equal(CauseOutcome.NothingFound, Read(idle with { Level = idle.Level with { IdleShare = 1 } }).Outcome);
+        Assert.Equal(CauseOutcome.NothingFound, Read(idle with { Level = idle.Level with { LowPerThousandRpmKpa = 130 } }).Outcome);   // low, and good enough
+    }
+
+    [Fact]
+    public void As_much_lost_at_once_with_the_valve_shut_as_anywhere_is_not_the_valve()
+    {
+        Signature lost = HeldDown with
+        {
+            Course = new ChangeCourse(300, 0, 500, 0.45, 0.45, 200),
+            Kind = new FallKind(170, -150, -240, -170, 0.34, 0.5) { Shift = new RampShift(-0.6, 0.02, -0.05, 0.02, 0.02, 0.03) },
+            After = HeldDown.After with { IdleRatio = 0.55 },
+        };
+        Assert.Equal(Cause.PumpDamage, Read(lost).Cause);
+        Assert.Equal(Cause.ReliefValve, Read(lost with { Kind = lost.Kind with { Shift = RampShift.Unknown } }).Cause);
+    }
+
+    [Fact]
+    public void Pressure_that_rises_faster_than_speed_since_it_fell_passes_a_hole()
+    {
+        Signature hole = HeldDown with
+        {
+            Course = new ChangeCourse(300, 0, 500, 0.5, 0.2, 200),
+            Kind = new FallKind(-35, -17, -50, 0, 0.5, 0.5),
+            After = HeldDown.After with { SpeedPower = 1.25, IdleRatio = 0.3 },
+        };
+        Assert.Equal(Cause.ReliefValve, Read(hole).Cause);
+        Assert.Equal(Cause.PumpDamage, Read(hole with { After = hole.After with { SpeedPower = 0.9 } }).Cause);
+    }
+
+    [Fact]
+    public void Shallow_falls_on_the_straights_of_an_engine_whose_pressure_is_restless_without_load_are_air()
+    {
+        Signature restless = LeftHand with { Grave = 2, Drops = 18, LoadedS = 0.7, Directions = [0.05, 0, 0.05, 0, 0.9], After = Healthy with { Scatter = 0.045, CalmRatio = 0.98 }, Before = Healthy with { Scatter = 0.045 } };
+        Assert.Equal(Cause.AirInOil, Read(restless).Cause);
+        Assert.Equal(Cause.PickupUncovered, Read(restless with { Grave = 12, After = Healthy, Before = Healthy }).Cause);
+    }
+
     private static readonly ContactSigns Loose = new() { IsLoose = true, Up = 6, Down = 8, LargestKpa = 90 };
 
     private static readonly ContactSigns Chattering = new() { IsLasting = true, StepS = 0.04, NoiseAtS = 300, NoiseGrowth = 3, NoiseSigma = 130, NoiseCorrelation = -0.45, NoiseShare = 0.05 };

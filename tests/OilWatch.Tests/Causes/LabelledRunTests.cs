@@ -26,7 +26,7 @@ public sealed class LabelledRunTests
     [InlineData("aeration", 423, "air-in-oil")]
     [InlineData("aeration", 616, "air-in-oil")]          // no fall at all
     [InlineData("cold-start", 401, "nothing-found")]     // strays as much, and does not flutter
-    [InlineData("pump-failing", 1, "pump-damage")]
+    [InlineData("pump-failing", 2, "pump-damage")]
     [InlineData("pump-failing", 620, "pump-damage")]
     [InlineData("faults-pressure", 1, "sensor")]
     [InlineData("faults-on-wet", 1, "pickup-uncovered left")]
@@ -35,6 +35,14 @@ public sealed class LabelledRunTests
     {
         SessionResult result = await CauseBench.AnalyseAsync(scenario, seed);
         Assert.Equal(cause, CauseBench.Word(result.Cause!));
+    }
+
+    [Fact]
+    public async Task Where_a_third_is_left_at_once_and_steadily_pump_and_pickup_remain()
+    {
+        SessionResult result = await CauseBench.AnalyseAsync("pump-failing", 1);
+        Assert.Equal(CauseOutcome.CannotTell, result.Cause!.Outcome);
+        Assert.Equal([Cause.PickupBroken, Cause.PumpDamage], result.Cause.Candidates);
     }
 
     [Fact]

@@ -44,6 +44,13 @@ public sealed class RampShiftTests
         Assert.True(shift is { IsLow: true, IsEven: false, IsGrown: true, IsHole: false }, $"{shift}");
     }
 
+    [Fact]
+    public void By_far_most_lost_at_hot_idle_is_wear_and_no_hole()
+    {
+        RampShift shift = RampShift.Between(Run(15, 1), Run(15, 2, left: (rpm, thickness) => 1 - (0.6 * Math.Pow(900 / rpm, 0.9) * Math.Pow(thickness, -0.4))));
+        Assert.True(shift is { IsLow: true, IsGrown: true, IsHole: false, BySpeed: > 0.2 }, $"{shift}");
+    }
+
     [Theory]
     [InlineData(10)]
     [InlineData(16)]
