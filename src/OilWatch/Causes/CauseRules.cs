@@ -326,7 +326,7 @@ internal static class CauseRules
     private static bool MayHaveThinned(Signature s) => Fades(s) || (CameSlowly(s) && !(s.Kind.ThinEvidence < SlowlySure));
 
     /// <summary>True when pressure is lower the faster the engine turned in the last seconds, at equal speed now: air that was whipped in stays in the oil, and nothing else does.</summary>
-    private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);
+    private static bool Lingers(Signature s) => HasParts(s) && Grew(s) && !(s.Flutter.CalmGrowth < FlutterCalmShare / 2 * s.Flutter.Growth) && s.After.LatelyCorrelation <= LatelyDecides && s.After.LostByLately >= LostByLately && !(s.Before.LatelyCorrelation >= -LatelyDecides / 2);
 
     /// <summary>True when it built up slowly, strays and flutters everywhere, and froth explains it: air that gathers.</summary>
     private static bool BuiltUp(Signature s) => CameSlowly(s) && IsFroths(s) && FluttersEverywhere(s) && StrayGrown(s) >= StraysFarOfFall * s.FallRatio;

@@ -32,6 +32,9 @@ internal readonly record struct FallKind(double ValveEvidence, double HoleEviden
         }
         double either = Math.Min(Math.Min(valve.Loss, hole.Loss), pump.Loss);
         return new FallKind(
-            pump.Loss - valve.Loss, pump.Loss - hole.Loss, either - froth.Loss, Math.Min(either, froth.Loss) - thin.Loss, valve.Change(ChangeFit.Relief).Ratio, pump.Change(ChangeFit.Delivery).Ratio) { Shift = shift };
+            pump.Loss - valve.Loss, pump.Loss - hole.Loss, either - froth.Loss, Math.Min(either, froth.Loss) - thin.Loss, valve.Change(ChangeFit.Relief).Ratio, pump.Change(ChangeFit.Delivery).Ratio)
+        {
+            Shift = shift,
+        };
     }
 }
