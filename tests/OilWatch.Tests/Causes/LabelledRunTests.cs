@@ -63,6 +63,7 @@ public sealed class LabelledRunTests
     {
         SessionResult result = await CauseBench.AnalyseAsync(scenario, seed, reference: "clean-wet");
         Assert.Equal(cause, CauseBench.Word(result.Cause!));
+        Assert.NotEqual(Verdict.Clear, result.Verdict);
     }
 
     [Theory]
