@@ -88,10 +88,12 @@ internal static class CauseRules
     private const double IdleLostSince = 0.8;
     private const double TopKept = 0.8;                // of the reference's: wear that takes idle leaves 0.95 and more, valves that stick open 0.66 at most; in between both remain
     private const double TopLost = 0.9;
+    private const double LosesAboveBySpeed = 0.2;
+    private const double LosesAboveByThickness = 0.3;
     private const double MoreRampWithHole = 0.1;
     private const double LowOnlySure = 8;              // logarithm of a likelihood ratio: thinner oil reaches 1.4
     private const double Evenly = 0.05;
-    private const double FarFromEven = 0.15;
+    private const double FarFromEven = 0.3;            // the shut valve's softness bends what is left near the plateau
     private const double ValveHardlyKnown = 0.06;      // standard error of the logarithm
     private const double OpensAtLess = 0.85;
     private const double OpenSinceSure = 20;         // logarithm of a likelihood ratio
@@ -244,7 +246,7 @@ internal static class CauseRules
         [
             Must(s => (IsLow(s) || Fades(s)) && !IsOpenSince(s) && !HasHole(s), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s) || Fades(s), null),
-            Test(3, s => FadesUnseen(s) ? Decided(s.Matched.Shift.IsEven, s.Matched.Shift.IsGrown) : Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && !(s.Level.Change.Shift is { IsKnown: true, IsEven: false }) && (ValveIsOld(s.Level.Change) || LosesEvenly(s) || (s.Level.Change.Shift.IsEvenEitherWay && IsValveUnseen(s.Level.Change)))), s => FadesUnseen(s)
+            Test(3, s => FadesUnseen(s) ? Decided(s.Matched.Shift.IsEven, s.Matched.Shift.IsGrownWithinRun) : Known(s.Level.Change.Evidence, !LosesLowSpeed(s) && !(s.Level.Change.Shift is { IsKnown: true, IsEven: false }) && (ValveIsOld(s.Level.Change) || LosesEvenly(s) || (s.Level.Change.Shift.IsEvenEitherWay && IsValveUnseen(s.Level.Change)))), s => FadesUnseen(s)
                 ? Evened(s)
                 : LosesEvenly(s)
                 ? "as much is lost at every speed: it is no valve that opens at less, which would take more near the top, but what thinner oil does (larger clearances beside a valve as good as new would look the same)"
@@ -254,7 +256,7 @@ internal static class CauseRules
         [
             Must(s => LosesLowSpeed(s) || IdlesLow(s) || ((IsLow(s) || Fades(s)) && !IsOpenSince(s) && !HasHole(s)), LowerThan),
             Must(s => s.Grave == 0 || DropsNearTop(s) || ThinsOut(s) || Fades(s), null),
-            Test(3, s => IdlesLow(s) ? true : FadesUnseen(s) ? Decided(s.Matched.Shift.IsGrown, s.Matched.Shift.IsEven) : Known(s.Level.Change.Evidence, LosesLowSpeed(s) || HasGrown(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => IdlesLow(s) ? "" : FadesUnseen(s)
+            Test(3, s => IdlesLow(s) ? true : FadesUnseen(s) ? Decided(s.Matched.Shift.IsGrownWithinRun, s.Matched.Shift.IsEven) : Known(s.Level.Change.Evidence, LosesLowSpeed(s) || HasGrown(s) || (ValveIsLower(s.Level.Change) && !LosesEvenly(s))), s => IdlesLow(s) ? "" : FadesUnseen(s)
                 ? Grown(s.Matched.Shift)
                 : HasGrown(s)
                 ? Grown(s.Level.Change.Shift)
@@ -286,14 +288,20 @@ internal static class CauseRules
     /// <summary>True when the level is below the reference with the relief valve shut; at low speed where that is not known.</summary>
     public static bool IsLow(Signature s) =>
         s.Level.Change.Shift.IsLow || (double.IsNaN(s.Level.Change.Evidence)
-        ? s.Level.LowRatio <= LowLevelRatio : s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio);
+        ? s.Level.LowRatio <= LowLevelRatio : !IsAsItWas(s) && s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio);
+
+    /// <summary>True when neither the curve nor regions of like speed and oil show any loss with the valve shut: a fit that finds one all the same has gone astray.</summary>
+    private static bool IsAsItWas(Signature s) => s.Level.Change.Shift.Level >= MatchedFall.SureLevel && s.Level is { LowRatio: >= IdleAsItWas, MiddleRatio: >= IdleAsItWas };
 
     /// <summary>True when clearances have grown since the reference, by where pressure was lost.</summary>
     private static bool HasGrown(Signature s) => s.Level.Change.Shift.IsGrown && !ValveIsLower(s.Level.Change);
 
     /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
     private static bool IsOpenSince(Signature s) => !s.Fell && (IsHeldLow(s) || s.Level.Change.Shift is { IsLow: true, IsHole: true } || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
-        || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && KeepsRamp(s.Level.Change) && !(s.Level.Change.HoleEvidence > 0)));
+        || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && (KeepsRamp(s.Level.Change) || LosesFromAbove(s.Level.Change.Shift)) && !(s.Level.Change.HoleEvidence > 0)));
+
+    /// <summary>True when with the valve once shut more is lost the higher pressure stood: at speed and in cold oil, and nothing where it was low. That a valve takes which opens at less.</summary>
+    private static bool LosesFromAbove(RampShift shift) => shift is { Level: >= MatchedFall.SureLevel, BySpeed: <= -LosesAboveBySpeed, ByThickness: <= -LosesAboveByThickness };
 
     /// <summary>True when pressure is good at low speed and then held down at a level far below the rule of thumb, and there is no reference to say what is usual.</summary>
     public static bool IsHeldLow(Signature s) => s.Level is { ReferenceName: null, LowPerThousandRpmKpa: >= PracticeKpa, TopPerThousandRpmKpa: <= HeldLowShare * PracticeKpa, TopPower: <= HeldPower };

@@ -17,6 +17,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     private const string RunWord = "over the run: ";
     private const double ComesBackS = 8;
     private const double MostOfStep = 1.5;               // two contacts of one connector, or a step while engine speed moved, which cannot be told
+    private const double MostlyUnloaded = 0.5;
     private const double BeforeChangeS = 15;             // a change is dated to a stretch of the run, not to an instant
     private const double UnsureShare = 0.1;              // of pressure: what is healthy is not known better where the sensor stepped while it was learned
     private readonly SignatureTally _tally = new(options.PressureModel);
@@ -69,7 +70,7 @@ internal sealed class CauseWatch(AnalysisOptions options, bool loadKnown, bool a
     public CauseReading Read(HealthyReference? own, HealthyReference? reference, PressureMap map, bool asItRan, in ContactSigns contact)
     {
         Signature run = Signature.Of(_tally, _drops, null) with { MindsAlone = _pan.Alone };
-        MatchedFall matched = MatchedFall.Of(map);
+        MatchedFall matched = MatchedFall.Of(map, anyLoad: run.Drops == 0 || run.Unloaded >= MostlyUnloaded);
         double changedAtS = run.Fell ? run.FellAtS : !double.IsNaN(run.UnsteadyAtS) ? run.UnsteadyAtS : matched.IsSure ? matched.AtS : run.FlutterAtS;
         int changed = double.IsNaN(changedAtS) ? -1 : _tally.StretchOf(LogTime.FromSeconds(changedAtS));
         double sinceS = matched.IsSure ? matched.FromS : double.NegativeInfinity;

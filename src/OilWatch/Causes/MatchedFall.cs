@@ -43,14 +43,16 @@ internal readonly record struct MatchedFall(double UntilS, double FromS, double 
     public static MatchedFall Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, 0);
 
     /// <summary>Looks for the instant in a run.</summary>
-    public static MatchedFall Of(PressureMap map)
+    /// <param name="map">The run.</param>
+    /// <param name="anyLoad">False where loads took pressure: then calm running alone counts.</param>
+    public static MatchedFall Of(PressureMap map, bool anyLoad = true)
     {
         (double fromS, double toS) = map.Span;
         double step = Math.Max(map.StretchS, (toS - fromS) / Parts);
         MatchedFall surest = Unknown;
         for (double atS = fromS + (2 * step); atS < toS - (2 * step); atS += step)
         {
-            MatchedFall here = At(map, atS, atS);
+            MatchedFall here = At(map, atS, atS, anyLoad);
             if (here.Level < 0 && !(here.Sigma <= surest.Sigma)) surest = here;
         }
         if (!surest.IsSure) return surest;
@@ -61,20 +63,21 @@ internal readonly record struct MatchedFall(double UntilS, double FromS, double 
             for (int side = -1; side <= 1; side++)
             {
                 double middleS = surest.AtS + (0.5 * side * apartS);
-                MatchedFall here = At(map, middleS - (0.5 * apartS), middleS + (0.5 * apartS));
+                MatchedFall here = At(map, middleS - (0.5 * apartS), middleS + (0.5 * apartS), anyLoad);
                 if (here.Level < whole.Level - LeastMore && here.Sigma >= StillSure * surest.Sigma) whole = here;
             }
         }
-        return whole with { Shift = RampShift.Between(map.CellsOfAnyLoad(toS: whole.UntilS - ApartS), map.CellsOfAnyLoad(whole.FromS + ApartS)) };
+        return whole with { Shift = RampShift.Between(Cells(map, double.NegativeInfinity, whole.UntilS - ApartS, anyLoad), Cells(map, whole.FromS + ApartS, double.PositiveInfinity, anyLoad)) };
     }
 
     /// <summary>Holds two parts of a run against each other.</summary>
     /// <param name="map">The run.</param>
     /// <param name="untilS">End of the first, less some seconds.</param>
     /// <param name="fromS">Begin of the second, and some seconds.</param>
-    public static MatchedFall At(PressureMap map, double untilS, double fromS)
+    /// <param name="anyLoad">False for calm running alone.</param>
+    private static MatchedFall At(PressureMap map, double untilS, double fromS, bool anyLoad)
     {
-        PressureMap.Cell[] before = Calm(map, double.NegativeInfinity, untilS - ApartS), after = Calm(map, fromS + ApartS, double.PositiveInfinity);
+        PressureMap.Cell[] before = Cells(map, double.NegativeInfinity, untilS - ApartS, anyLoad), after = Cells(map, fromS + ApartS, double.PositiveInfinity, anyLoad);
         var off = new List<(double Off, double Sigma)>();
         foreach (PressureMap.Cell late in after)
         {
@@ -110,5 +113,6 @@ internal readonly record struct MatchedFall(double UntilS, double FromS, double 
         return new MatchedFall(untilS, fromS, level, Math.Abs(level) / Math.Sqrt((1 / weight) + (CommonSigma * CommonSigma)), off.Count);
     }
 
-    private static PressureMap.Cell[] Calm(PressureMap map, double fromS, double toS) => map.CellsOfAnyLoad(fromS, toS);
+    private static PressureMap.Cell[] Cells(PressureMap map, double fromS, double toS, bool anyLoad) =>
+        anyLoad ? map.CellsOfAnyLoad(fromS, toS) : [.. map.IdleCells(fromS, toS), .. map.Cells(fromS, toS)];
 }

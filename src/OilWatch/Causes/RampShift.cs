@@ -18,11 +18,13 @@ namespace OilWatch.Causes;
 internal sealed record RampShift(double Level, double LevelSigma, double BySpeed, double BySpeedSigma, double ByThickness, double ByThicknessSigma)
 {
     private const double GrownBySpeed = 0.05;          // wear reads 0.07 to 0.21, thinner oil mostly at most 0.03
+    private const double GrownWithinRun = 0.12;
     private const double SurelyGrown = 0.02;           // two standard errors below that
     private const double GrownByThickness = 0.1;       // wear 0.12 to 0.23
     private const double SurelyByThickness = 0.05;
     private const double LargestByThickness = 0.3;     // more than that came while the oil warmed up
     private const double KnownThickness = 0.05;
+    private const double HardlyKnownThickness = 0.2;   // two hot runs say nothing of cold oil
     private const double EvenBySpeed = 0.04;
     private const double EvenByThickness = 0.08;
     private const double GrownBySpeedShare = 0.2;      // the same against all that was lost: what e has wrong grows with that; wear 0.26 to 0.40, thinner oil 0.09
@@ -75,10 +77,13 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
             || (BySpeed >= LeastBySpeed && ByThickness >= Math.Max(GrownByThickness, GrownByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= KnownThickness && ByThickness - (1.5 * ByThicknessSigma) >= SurelyByThickness));
 
     /// <summary>True where the same share is lost at every speed and no less in cold oil, as far as that is known.</summary>
-    public bool IsEven => BySpeed <= Math.Max(EvenBySpeed, EvenBySpeedShare * -Level) && !(ByThickness > Math.Max(EvenByThickness, EvenByThicknessShare * -Level) && ByThickness <= LargestByThickness);
+    public bool IsEven => BySpeed <= Math.Max(EvenBySpeed, EvenBySpeedShare * -Level) && !(ByThickness > Math.Max(EvenByThickness, EvenByThicknessShare * -Level) && ByThickness <= LargestByThickness && ByThicknessSigma <= HardlyKnownThickness);
 
     /// <summary>True where it is even, and no less is lost at low speed either: less is what is left over where e was taken too strong.</summary>
     public bool IsEvenEitherWay => IsEven && BySpeed >= LeastBySpeed;
+
+    /// <summary>True where clearances have grown, between two parts of one run: what fades while the oil gets hotter leaves up to 0.11 of speed.</summary>
+    public bool IsGrownWithinRun => IsGrown && BySpeed >= GrownWithinRun;
 
     private bool MayBeHole => BySpeed >= MaybeHoleBySpeed && ByThickness + ByThicknessSigma <= MaybeHoleByThickness;
 

@@ -566,6 +566,24 @@ public sealed class CauseReaderTests
         Assert.Equal(Cause.PickupUncovered, Read(restless with { Grave = 12, After = Healthy, Before = Healthy }).Cause);
     }
 
+    [Fact]
+    public void A_fit_gone_astray_names_no_thinner_oil_where_nothing_is_lost_at_like_speed_and_temperature()
+    {
+        EngineChange astray = new(0.27, 0.02, 1.11, 0.006, 109) { Shift = new RampShift(0.006, 0.01, -0.01, 0.02, -0.1, 0.09) };
+        Signature sound = Quiet with { Level = new LevelSignature(100, 1.01, 1, 1, "may.csv") { Change = astray } };
+        Assert.Equal(CauseOutcome.NothingFound, Read(sound).Outcome);
+        Assert.NotEqual(CauseOutcome.NothingFound, Read(sound with { Level = new LevelSignature(60, 0.6, 0.6, 0.8, "may.csv") { Change = astray with { Shift = RampShift.Unknown } } }).Outcome);
+    }
+
+    [Fact]
+    public void What_is_lost_at_speed_and_in_cold_oil_alone_is_a_valve_that_opens_at_less()
+    {
+        EngineChange spring = new(0.82, 0.01, 0.7, 0.006, 700) { HoleEvidence = -700, IdleRatio = 0.7, Shift = new RampShift(-0.05, 0.02, -0.36, 0.02, -0.67, 0.05) };
+        Signature lower = Quiet with { Level = new LevelSignature(90, 0.62, 0.7, 0.73, "may.csv") { Change = spring } };
+        Assert.Equal(Cause.ReliefValve, Read(lower).Cause);
+        Assert.NotEqual(Cause.ReliefValve, Read(lower with { Level = lower.Level with { Change = spring with { Shift = new RampShift(-0.3, 0.02, 0, 0.02, 0, 0.05) } } }).Cause);
+    }
+
     private static readonly ContactSigns Loose = new() { IsLoose = true, Up = 6, Down = 8, LargestKpa = 90 };
 
     private static readonly ContactSigns Chattering = new() { IsLasting = true, StepS = 0.04, NoiseAtS = 300, NoiseGrowth = 3, NoiseSigma = 130, NoiseCorrelation = -0.45, NoiseShare = 0.05 };
