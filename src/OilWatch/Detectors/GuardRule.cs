@@ -72,6 +72,9 @@ internal readonly record struct GuardRule(Role Role, double Low, double High, do
     /// <summary>True where a change that is too fast is never believed for going on quietly: heat takes its time.</summary>
     public bool CannotLeap { get; init; }
 
+    /// <summary>Smallest rise from one reading to the next, 0.06 s apart at most, that is never believed for going on quietly; <see cref="Never"/> where it is not judged.</summary>
+    public double LeastRise { get; init; } = Never;
+
     /// <summary>What a value that cannot leap can change by while it is not believed, a second.</summary>
     public double DriftPerS { get; init; } = 1;
 

@@ -11,6 +11,7 @@ internal static class GuardRules
     private const double SureS = 0.35;
     private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
     private const double LargestGearRpm = 1600;        // from one gear to the next of a close box near the top
+    private const double LeastRiseRpm = 2500;          // in 0.06 s and less: twice what the lightest crank gains, and more than a gear taken too low
     private const double OtherAmbientKpa = 30;         // at 2900 m ambient is so much below the standard atmosphere
     private const double SteepestG = 0.3;              // 17 degrees: steeper than any ramp or banking that a car is left on
     private const double PushedKmh = 10;               // nobody pushes a car faster
@@ -30,7 +31,7 @@ internal static class GuardRules
             },
             new(Role.EngineSpeed, -50, options.HighestSpeedRpm, after)
             {
-                SlewPerS = options.FastestSpeedChangeRpmS, DeadAt = 200, RestBand = 0, LeastSpike = 600, LeastFlip = 600, ContextMove = 0.035, StuckAfterS = stuck, MayStand = true, LearnsRails = true, LagForbidsReversals = true,
+                SlewPerS = options.FastestSpeedChangeRpmS, LeastRise = LeastRiseRpm, DeadAt = 200, RestBand = 0, LeastSpike = 600, LeastFlip = 600, ContextMove = 0.035, StuckAfterS = stuck, MayStand = true, LearnsRails = true, LagForbidsReversals = true,
             },
             new(Role.LateralG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },
             new(Role.LongitudinalG, -options.HighestG, options.HighestG, after) { SlewPerS = 60, RestBand = 0.06, LeastSpike = 1.6, LeastFlip = 0.8, StuckAfterS = stuck, LearnsRails = true },

@@ -20,6 +20,7 @@ internal struct LeapPairs
     private const double NoiseShare = 0.5;               // of the same: noise may not decide
     private const double LongestIntervalS = 0.06;        // with longer ones a lag is over before the next reading
     private const double LongestS = 30;
+    private const double LongestUpS = 120;               // pressure that leapt up first: what is masked lies too high, and no loss does
     private const double ShortestS = 0.12;
     private const double SomeRepeated = 0.45;            // then the reading after the leap must be one of its own
     private const double MostlyRepeated = 0.6;
@@ -64,7 +65,7 @@ internal struct LeapPairs
         double left = ((0.5 * (_kept[After + 1].Kpa + _kept[After + 2].Kpa)) - _kept[After].Kpa) / leap;
         double length = _kept[After].At.SecondsSince(_from);
         double ratio = _leap == 0 ? 0 : -leap / _leap;
-        bool pair = ratio is >= BackFrom and <= BackTo && length is >= ShortestS and <= LongestS
+        bool pair = ratio is >= BackFrom and <= BackTo && length >= ShortestS && length <= (_leap > 0 ? LongestUpS : LongestS)
             && 0.5 * (left + _left) < LeftShare * toCome && _usualStep / size < NoiseShare * toCome;
         if (pair)
         {

@@ -73,11 +73,7 @@ internal struct LeapWatch
     /// <param name="changes">Receives what was raised or ended.</param>
     public void Step(LogTime at, double kpa, double rpm, double leastKpa, double fallTimeS, ref FaultChanges changes)
     {
-        if (_count > 0 && at.SecondsSince(_kept[Kept - 1].At) > LongestIntervalS) _count = 0;
-        for (int i = 1; i < Kept; i++) _kept[i - 1] = _kept[i];
-        _kept[Kept - 1] = new Reading(at, kpa, rpm);
-        _count = Math.Min(_count + 1, Kept);
-        Learn();
+        Take(at, kpa, rpm);
         // A channel that is written faster than it is read repeats every reading; one with coarse steps only some.
         bool everyReadingCounts = _repeats < OftenRepeated || _kept[3].Kpa != _kept[2].Kpa;
         Suspect = !Masked && _repeats < MostlyRepeated
@@ -108,6 +104,16 @@ internal struct LeapWatch
             Faults++;
             changes.Add(Fault(at, EventEnd.Open));
         }
+    }
+
+    /// <summary>Takes a reading that another rule still doubts: it is a neighbour of what comes, and the rule that comes to believe it leaves the leap to this one.</summary>
+    public void Take(LogTime at, double kpa, double rpm)
+    {
+        if (_count > 0 && at.SecondsSince(_kept[Kept - 1].At) > LongestIntervalS) _count = 0;
+        for (int i = 1; i < Kept; i++) _kept[i - 1] = _kept[i];
+        _kept[Kept - 1] = new Reading(at, kpa, rpm);
+        _count = Math.Min(_count + 1, Kept);
+        Learn();
     }
 
     /// <summary>The log is over.</summary>

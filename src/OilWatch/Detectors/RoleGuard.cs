@@ -9,6 +9,7 @@ namespace OilWatch.Detectors;
 /// |---------|----------------------------------------------|-------------------------------|---------|
 /// | sound   | a possible reading                           | believes it                   | sound   |
 /// | sound   | a reading beyond its range or an impossible step | masks it, waits            | doubted |
+/// | doubted | an engine speed that rose by more than a crank can, and lies still there | Raised: offset | faulty |
 /// | doubted | back where it was, soon                      | counts a wild reading         | sound   |
 /// | doubted | moving on from the new level like a real one | believes it                   | sound   |
 /// | doubted | dead, beyond its range, or flat              | Raised: dropout or rail       | faulty  |
@@ -52,6 +53,11 @@ internal struct RoleGuard
     private const double LongestLeapS = 60;            // then the reading stands again
     private const double LongestRoadLeapS = 120;       // of vehicle speed: no oil is judged by it, and gears would be taken for errors of the engine's
     private const double BackShare = 0.4;              // of the leap: a reading that stands for a mean may lie half way
+    private const double QuietShare = 0.3;             // of a rise: how far the readings beside it may lie off
+    private const double RoseForS = 0.075;             // how long they stay up there at least
+    private const int FewRisen = 3;
+    private const double RunningTimes = 5;             // of what is as good as nothing: an engine that is started gains its speed from there
+    private const double RiseBackShare = 0.75;         // of the rise: a gear change is less
     private const double SilentUsuals = 3;
     private const double AlikeSilentUsuals = 2.1;      // two readings of a slow channel left out, not one, where they mostly come at one interval
     private const double ShortStuckS = 0.35;           // five readings at 10 Hz
@@ -83,6 +89,7 @@ internal struct RoleGuard
     private LogTime _heldAt;
     private LogTime _lastGood;
     private double _good;
+    private double _goodBefore;
     private bool _known;
     private LogTime? _soundSince;
     private LogTime _doubtSince;
@@ -91,6 +98,10 @@ internal struct RoleGuard
     private double _doubtLow;
     private double _doubtHigh;
     private bool _doubtBeyond;
+    private double _doubtFirst;
+    private bool _mayRise;
+    private bool _rose;
+    private LogTime? _fellAt;
     private LogTime _faultSince;
     private LogTime _faultRaised;
     private double _faultLevel;
@@ -173,6 +184,12 @@ internal struct RoleGuard
 
     /// <summary>True while a fault lasts.</summary>
     public readonly bool IsFaulty => _state == State.Faulty;
+
+    /// <summary>True while the latest readings are doubted and lie above the last that was believed.</summary>
+    public readonly bool IsDoubtedHigh => _state == State.Doubted && _doubtLow > _good;
+
+    /// <summary>True while the latest readings are doubted.</summary>
+    public readonly bool IsDoubted => _state == State.Doubted;
 
     /// <summary>True while the readings come as through a loose connection.</summary>
     public readonly bool IsLoose => _wildReported && _isSlew;
@@ -378,6 +395,9 @@ internal struct RoleGuard
             _doubtCount = 1;
             _doubtValue = _doubtLow = _doubtHigh = value;
             _doubtBeyond = beyond;
+            _doubtFirst = value;
+            _mayRise = !beyond && MayRise(at, value, rule);
+            _rose = _mayRise && RoseTooFast(at, value, rule);
             return;
         }
         if (RunIsStuck(at, rule, shouldMove) || StandsStill(at, rule, context, alive))
@@ -439,9 +459,26 @@ internal struct RoleGuard
             Report(at, rule, ref changes);
             return;
         }
+        if (_doubtCount == 2 && _mayRise && value > _doubtFirst)
+        {
+            // What stands for the mean over the moment of the rise lay half way.
+            _doubtFirst = value;
+            _rose |= RoseTooFast(at, value, rule);
+        }
+        _rose &= !beyond && Math.Abs(value - _doubtFirst) <= QuietShare * (_doubtFirst - _good);
+        if (_rose && !flat)
+        {
+            _doubtValue = value;
+            if (_doubtCount < FewRisen || doubtS < RoseForS) return;
+            EnterFault(SensorFaultKind.Offset, _doubtSince, at, _doubtFirst - _good);
+            Report(at, rule, ref changes);
+            return;
+        }
         bool movesOn = !flat && !flickers && !beyond && !rule.IsDead(value, _good) && !rule.IsImpossible(_doubtValue, value, at.SecondsSince(_doubtSince), 8 * _usualStep);
         _doubtValue = value;
-        if ((movesOn && _doubtCount >= 2) || doubtS > Limit(rule)) Believe(at, value, rule);
+        if (!(movesOn && _doubtCount >= 2) && doubtS <= Limit(rule)) return;
+        if (_good - value >= rule.LeastRise) _fellAt = at;
+        Believe(at, value, rule);
     }
 
     private void Faulty(LogTime at, double value, in GuardRule rule, bool cannotBeNothing, ref FaultChanges changes)
@@ -451,7 +488,8 @@ internal struct RoleGuard
             SensorFaultKind.Stuck => value != _faultLevel,
             SensorFaultKind.Rail when !rule.CannotLeap || !IsSettled(_faultSince) => !IsBeyond(value, rule) && (_faultBand > 0 ? Math.Abs(value - _faultLevel) > _faultBand : value != _faultLevel),
             SensorFaultKind.Rail when IsBeyond(value, rule) => false,
-            SensorFaultKind.Offset when rule.MayFall => HasLeaptBack(value) || at.SecondsSince(_faultSince) > LongestRoadLeapS,
+            SensorFaultKind.Offset when rule.LeastRise < GuardRule.Never => HasLeaptBack(Math.Max(_raw, _rawBefore), value, RiseBackShare) || at.SecondsSince(_faultSince) > LongestLeapS,
+            SensorFaultKind.Offset when rule.MayFall => HasLeaptBack(_raw, value, BackShare) || at.SecondsSince(_faultSince) > LongestRoadLeapS,
             SensorFaultKind.Offset or SensorFaultKind.Rail => rule.IsNear(_good, value, at.SecondsSince(_lastGood), 8 * _usualStep) || at.SecondsSince(_faultSince) > LongestLeapS,
             _ => (value >= rule.Low && value <= rule.High && !rule.IsDead(value, _good)) || !cannotBeNothing,
         };
@@ -472,18 +510,35 @@ internal struct RoleGuard
     }
 
     /// <summary>True since the reading leapt the other way: a car may come to any speed while its sensor is off, and near to what was right says nothing after some seconds.</summary>
-    private bool HasLeaptBack(double value)
+    private bool HasLeaptBack(double from, double value, double share)
     {
-        double back = (_raw - value) / _faultLevel;
-        if (Math.Abs(back) > BackShare) _wentBack = back > 0;
+        double back = (from - value) / _faultLevel;
+        if (Math.Abs(back) > share) _wentBack = back > 0;
         return _wentBack;
     }
+
+    /// <summary>
+    /// True where an engine that ran may seem to rise from here. What fell so before may be on its way back. Where readings are repeated, the one before may be of any time since the last change.
+    /// </summary>
+    private readonly bool MayRise(LogTime at, double value, in GuardRule rule) =>
+        rule.LeastRise < GuardRule.Never && value > _good && _good > RunningTimes * rule.DeadAt && at.SecondsSince(_lastGood) <= RoughStepS && _raw != _rawBefore
+        && _rawAt.SecondsSince(_rawBeforeAt) <= RoughStepS && !(_fellAt is { } fell && at.SecondsSince(fell) <= LongestLeapS);
+
+    /// <summary>True where the value rose faster than anything with its inertia can, from a level at which it lay still or through one reading half way.</summary>
+    private readonly bool RoseTooFast(LogTime at, double value, in GuardRule rule)
+    {
+        if (IsRise(value - _good, at.SecondsSince(_lastGood), rule) && Math.Abs(_good - _goodBefore) <= QuietShare * (value - _good)) return true;
+        return _doubtCount == 1 && _good > _goodBefore && IsRise(value - _goodBefore, at.SecondsSince(_rawBeforeAt), rule);
+    }
+
+    private static bool IsRise(double rise, double seconds, in GuardRule rule) => rise >= rule.LeastRise * Math.Max(1, seconds / RoughStepS);
 
     private void Believe(LogTime at, double value, in GuardRule rule)
     {
         if (rule.Follows) _followed = _known ? Follow(at, value, rule) : value;
         _state = State.Sound;
         _soundSince ??= at;
+        _goodBefore = _known ? _good : value;
         _good = value;
         _lastGood = at;
         if (!_known || value < _lowest) _lowest = value;

@@ -222,7 +222,7 @@ internal sealed class SensorGuard
         }
         WatchGears(ref frame, in read, kmh);
         WatchSteps(ref frame, in read);
-        WatchLeaps(ref frame);
+        WatchLeaps(ref frame, kpa);
         if (newKpa) WatchPairs(frame.At, kpa);
         if (_nextLeap < _knownLeaps.Count) HoldKnownLeap(ref frame);
         HoldOnInShaking(ref frame, newKpa ? kpa : double.NaN);
@@ -274,10 +274,15 @@ internal sealed class SensorGuard
         SlowMean.FollowStep(ref _usualFrameS, silent, 0.01);
     }
 
-    private void WatchLeaps(ref EngineFrame frame)
+    private void WatchLeaps(ref EngineFrame frame, double read)
     {
         double kpa = frame.PressureKpa;
-        if (!double.IsFinite(kpa) || frame.IsSuspect(Role.OilPressure) || _standing[0].IsOpen)
+        // A leap up is doubted for its first reading, and the one back down from there too: both are what is looked for.
+        if ((_guards[0].IsDoubtedHigh || (_leaps.Masked && _guards[0].IsDoubted)) && double.IsFinite(read) && !_standing[0].IsOpen)
+        {
+            if (frame.IsFresh(Role.OilPressure)) _leaps.Take(frame.At, read, _recentRpm > 1500 ? frame.SpeedRpm : double.NaN);
+        }
+        else if (!double.IsFinite(kpa) || frame.IsSuspect(Role.OilPressure) || _standing[0].IsOpen)
         {
             _leaps.Forget(frame.At, ref _changes);
         }
