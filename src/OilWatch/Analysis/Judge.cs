@@ -19,6 +19,8 @@ namespace OilWatch.Analysis;
 /// <summary>The look that finds the alerts: causal, frame by frame, the same live as after the run.</summary>
 internal sealed class Judge : IFrameSink, IDisposable
 {
+    private const double MovingKmh = 30;
+    private const double MovingG = 0.4;                  // no car at rest leans so
     private readonly FramePass _pass;
     private readonly ExpectedPressure _expected;
     private readonly ExpectedCrankcase _crankcase;
@@ -100,6 +102,9 @@ internal sealed class Judge : IFrameSink, IDisposable
     /// <summary>Seconds for which oil pressure could be judged.</summary>
     public double JudgedS { get; private set; }
 
+    /// <summary>Seconds for which oil pressure was read while the car moved, with no engine speed to judge it by.</summary>
+    public double BlindS { get; private set; }
+
     public void OnFrame(in EngineFrame frame) => _pass.OnFrame(in frame);
 
     public void OnStampBehind(LogTime at, double seconds, Role pace) => Guard.OnStampBehind(at, seconds, pace);
@@ -175,6 +180,10 @@ internal sealed class Judge : IFrameSink, IDisposable
         {
             if (_begun) JudgedS += Math.Min(frame.At.SecondsSince(_last), 1);
             if (_expected.Thickness > 0) _thickness.Add(_expected.Thickness);
+        }
+        else if (_begun && double.IsFinite(frame.PressureKpa) && !double.IsFinite(frame.SpeedRpm) && (frame.VehicleSpeedKmh > MovingKmh || Math.Abs(frame.LateralG) > MovingG))
+        {
+            BlindS += Math.Min(frame.At.SecondsSince(_last), 1);
         }
         _last = frame.At;
         _begun = true;

@@ -25,6 +25,7 @@ namespace OilWatch.Analysis;
 public static class SessionAnalysis
 {
     private const int LeastLate = 100;
+    private const double LeastBlindS = 5;                // shorter than that, a gap of engine speed is named among the faults only
     private const double PartOfLog = 0.02;
 
     private static readonly Role[] RolesThatMatter =
@@ -182,6 +183,8 @@ public static class SessionAnalysis
             if (!plan.Has(role)) notes.Add($"No {role.Key()} channel: {LowerFirst(RoleCosts.Of(role))}");
         if (plan.Has(Role.OilPressure) && plan.Has(Role.EngineSpeed) && !canJudge)
             notes.Add("Oil pressure was never judged: the engine did not run above 1500 rpm with both oil pressure and engine speed believed.");
+        else if (canJudge && judge.BlindS >= LeastBlindS)
+            notes.Add(FormattableString.Invariant($"Oil pressure was not judged for {judge.BlindS:F0} s while the car moved: engine speed was missing or not to be believed."));
         if (judge.Laps.Laps.Count == 0)
             notes.Add("No laps: the log has no lap channel or beacon, and the car file no gate for its positions.");
         if (aligner.DroppedBehind > 0)

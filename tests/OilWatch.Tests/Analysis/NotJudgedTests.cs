@@ -107,6 +107,18 @@ public sealed class NotJudgedTests
         Assert.Null(result.Baseline);
     }
 
+    [Theory]
+    [InlineData(40, "Oil pressure was not judged for 40 s while the car moved: engine speed was missing or not to be believed.")]
+    [InlineData(3, null)]
+    public async Task Seconds_without_engine_speed_while_the_car_moved_are_told(double lengthS, string? note)
+    {
+        string[] lines = Rows(200, rpm: t => t >= 100 && t < 100 + lengthS ? "" : (4500 + (2000 * Math.Sin(0.4 * t)) + (3 * Math.Sin(37 * t))).ToString("F0", CultureInfo.InvariantCulture)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        string csv = string.Join('\n', lines.Select((line, row) => line + (row == 0 ? ",Vehicle Speed [km/h]" : FormattableString.Invariant($",{120 + (30 * Math.Sin(0.02 * row)) + (row % 7 * 0.1):F1}")))) + "\n";
+        SessionResult result = await LabelledRun.AnalyseAsync(csv);
+        string[] told = [.. result.NotJudged.Where(text => text.StartsWith("Oil pressure was not judged", StringComparison.Ordinal))];
+        Assert.Equal(note is null ? [] : [note], told);
+    }
+
     [Fact]
     public async Task A_log_without_engine_speed_is_not_judged()
     {

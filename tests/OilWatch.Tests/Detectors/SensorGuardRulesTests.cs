@@ -156,6 +156,41 @@ public sealed class SensorGuardRulesTests
         Assert.Empty(run.Judged.ToObservable().DetectPressureDrops().ToEnumerable());
     }
 
+    [Theory]
+    [InlineData(6)]
+    [InlineData(45)]                     // longer than a leap is masked for by itself
+    public void Pressure_that_leaps_up_by_more_than_any_pump_lifts_it_is_masked_and_by_a_second_look_to_its_end(double lengthS)
+    {
+        FrameChange leap = (ref EngineFrame frame) =>
+        {
+            frame[Role.OilPressure] = frame.PressureKpa + (8 * Math.Sin(37 * frame.At.Seconds));         // gear teeth: full scale does not ripple
+            if (frame.At.Seconds >= 30 && frame.At.Seconds < 30 + lengthS) frame[Role.OilPressure] = frame.PressureKpa + 425;
+        };
+        Run first = Play(110, leap);
+        SensorFault fault = first.Faults.First(fault => fault.Ending != EventEnd.Open);
+        Assert.Equal((Role.OilPressure, SensorFaultKind.Offset), (fault.Role, fault.Kind));
+        Assert.InRange(fault.Start.Seconds, 29.99, 30.06);
+        Assert.InRange(fault.Raised.Seconds, 30.05, 30.3);
+        Assert.All(first.Frames.Where(frame => frame.At.Seconds > 30 + lengthS + 0.2), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
+        Run second = Play(110, leap, first.Guard);
+        Assert.All(second.Frames.Where(frame => frame.At.Seconds > 30.06 && frame.At.Seconds < 29.99 + lengthS), frame => Assert.True(frame.IsMasked(Role.OilPressure)));
+        Assert.All(second.Frames.Where(frame => frame.At.Seconds > 30 + lengthS + 0.2), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
+    }
+
+    [Fact]
+    public void Pressure_that_comes_back_up_through_its_lag_is_believed_and_a_loss_after_it_is_called()
+    {
+        double lag = Plateau;
+        Run run = Play(60, (ref EngineFrame frame) =>
+        {
+            double real = frame.At.Seconds is (>= 25 and < 30) or (>= 34 and < 38) ? 40 : Plateau;
+            lag += (real - lag) * (1 - Math.Exp(-StepS / 0.05));
+            frame[Role.OilPressure] = frame.PressureKpa - Plateau + lag;
+        });
+        Assert.DoesNotContain(run.Frames, frame => frame.At.Seconds > 30.5 && frame.IsMasked(Role.OilPressure));
+        Assert.Contains(Drops(run), change => change.Drop.Start.Seconds is > 33.8 and < 34.5 && change.Drop.Severity >= Severity.Caution);
+    }
+
     [Fact]
     public void An_offset_that_does_not_end_is_believed_again_when_in_doubt_the_alert_stands()
     {

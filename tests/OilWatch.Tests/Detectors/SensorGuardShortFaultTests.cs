@@ -104,6 +104,44 @@ public sealed class SensorGuardShortFaultTests
     }
 
     [Theory]
+    [InlineData(20, 0.7, 1)]
+    [InlineData(25, 20, 1)]
+    [InlineData(25, 20, 0.7)]              // a mean over the moment of the leap lies part of the way
+    [InlineData(25, 8, 0.5)]
+    [InlineData(25, 8, 0.3)]
+    [InlineData(50, 9, 1)]
+    public void An_engine_speed_that_rises_by_more_than_a_crank_can_is_not_believed_until_it_is_back(double hz, double lengthS, double firstShare)
+    {
+        const double RiseRpm = 3600;
+        Run run = Drive(hz, Role.EngineSpeed, (at, value) => value + (at < FaultAtS || at > FaultAtS + lengthS ? 0 : at < FaultAtS + (1 / hz) ? firstShare * RiseRpm : RiseRpm), kmh: (_, _) => double.NaN);
+        SensorFault fault = Only(run.Faults);
+        Assert.Equal((Role.EngineSpeed, SensorFaultKind.Offset, EventEnd.Recovered), (fault.Role, fault.Kind, fault.Ending));
+        Assert.Equal(FaultAtS, fault.Start.Seconds, 2 / hz);
+        Assert.Equal(FaultAtS + lengthS, fault.End.Seconds, 3 / hz);
+        Assert.DoesNotContain(run.Frames, frame => frame.SpeedRpm > 8000);
+        Assert.Empty(run.Frames.ToObservable().DetectOverSpeed(new OverSpeedOptions { Rpm = 7600 }).ToEnumerable());
+    }
+
+    [Theory]
+    [InlineData(20, 3600, 25_000)]         // as fast as a light flywheel
+    [InlineData(50, 3600, 25_000)]
+    [InlineData(20, 2400, 60_000)]         // a gear taken too low, by a box without a clutch
+    [InlineData(50, 2400, 120_000)]
+    public void An_engine_speed_that_rises_as_a_crank_can_is_believed_and_called_too_high(double hz, double riseRpm, double rpmPerS)
+    {
+        Run run = Drive(hz, Role.EngineSpeed, (at, value) => value + Math.Clamp((at - FaultAtS) * rpmPerS, 0, at < FaultAtS + 2 ? riseRpm : 0), kmh: (_, _) => double.NaN);
+        Assert.DoesNotContain(run.Frames, frame => frame.At.Seconds > FaultAtS + 0.5 && frame.At.Seconds < FaultAtS + 1.9 && frame.IsMasked(Role.EngineSpeed));
+        Assert.NotEmpty(run.Frames.ToObservable().DetectOverSpeed(new OverSpeedOptions { Rpm = 6500 }).ToEnumerable());
+    }
+
+    [Fact]
+    public void An_engine_speed_that_fell_at_once_and_was_believed_is_no_fault_once_it_is_back()
+    {
+        Run run = Drive(25, Role.EngineSpeed, (at, value) => at >= FaultAtS && at < FaultAtS + 8 ? value - 3000 : value, kmh: (_, _) => double.NaN);
+        Assert.DoesNotContain(run.Frames, frame => frame.At.Seconds > FaultAtS + 9 && frame.IsMasked(Role.EngineSpeed));
+    }
+
+    [Theory]
     [InlineData(10, 17_000)]
     [InlineData(25, 17_000)]
     [InlineData(50, 17_000)]
