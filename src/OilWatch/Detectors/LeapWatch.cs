@@ -70,8 +70,9 @@ internal struct LeapWatch
     /// <param name="rpm">Engine speed, rpm, or NaN.</param>
     /// <param name="leastKpa">Smallest leap that is one, kPa.</param>
     /// <param name="fallTimeS">Shortest time constant that pressure can have, s.</param>
+    /// <param name="goesOn">True where a look at the whole run knows that the leap is yet to lead back.</param>
     /// <param name="changes">Receives what was raised or ended.</param>
-    public void Step(LogTime at, double kpa, double rpm, double leastKpa, double fallTimeS, ref FaultChanges changes)
+    public void Step(LogTime at, double kpa, double rpm, double leastKpa, double fallTimeS, bool goesOn, ref FaultChanges changes)
     {
         Take(at, kpa, rpm);
         // A channel that is written faster than it is read repeats every reading; one with coarse steps only some.
@@ -83,7 +84,7 @@ internal struct LeapWatch
         {
             bool back = -leap / _leap is > BackFrom and < BackTo;
             if (back) End(_kept[2].At, EventEnd.Recovered, ref changes);
-            else if (at.SecondsSince(_from) > LongestS)
+            else if (!goesOn && at.SecondsSince(_from) > LongestS)
             {
                 _stood = _leap;
                 End(at, EventEnd.DataLost, ref changes);

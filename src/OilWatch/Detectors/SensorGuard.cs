@@ -286,13 +286,11 @@ internal sealed class SensorGuard
         {
             _leaps.Forget(frame.At, ref _changes);
         }
-        else if (IsKnownToGoBack(frame.At) && !_leaps.Masked)
+        else
         {
-            _leaps.WentBack();
-        }
-        else if (frame.IsFresh(Role.OilPressure))
-        {
-            _leaps.Step(frame.At, kpa, _recentRpm > 1500 ? frame.SpeedRpm : double.NaN, _options.LeastLeapKpa, _options.FastestFallS, ref _changes);
+            bool goesOn = IsKnownToGoBack(frame.At);
+            if (goesOn && !_leaps.Masked) _leaps.WentBack();
+            else if (frame.IsFresh(Role.OilPressure)) _leaps.Step(frame.At, kpa, _recentRpm > 1500 ? frame.SpeedRpm : double.NaN, _options.LeastLeapKpa, _options.FastestFallS, goesOn, ref _changes);
         }
         if (_leaps.Suspect) frame.Suspect |= 1u << (int)Role.OilPressure;
         if (!_leaps.Masked) return;

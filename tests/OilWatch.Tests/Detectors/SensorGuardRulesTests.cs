@@ -173,6 +173,8 @@ public sealed class SensorGuardRulesTests
         Assert.InRange(fault.Raised.Seconds, 30.05, 30.3);
         Assert.All(first.Frames.Where(frame => frame.At.Seconds > 30 + lengthS + 0.2), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
         Run second = Play(110, leap, first.Guard);
+        Assert.Equal(EventEnd.Recovered, Only(second).Ending);
+        Assert.InRange(Only(second).End.Seconds, 29.99 + lengthS, 30.06 + lengthS);
         Assert.All(second.Frames.Where(frame => frame.At.Seconds > 30.06 && frame.At.Seconds < 29.99 + lengthS), frame => Assert.True(frame.IsMasked(Role.OilPressure)));
         Assert.All(second.Frames.Where(frame => frame.At.Seconds > 30 + lengthS + 0.2), frame => Assert.False(frame.IsMasked(Role.OilPressure)));
     }
