@@ -291,17 +291,20 @@ internal static class CauseRules
         ? s.Level.LowRatio <= LowLevelRatio : !IsAsItWas(s) && s.Level.Change.Ramp * Math.Exp(2 * s.Level.Change.RampSigma) <= LowLevelRatio);
 
     /// <summary>True when neither the curve nor regions of like speed and oil show any loss with the valve shut: a fit that finds one all the same has gone astray.</summary>
-    private static bool IsAsItWas(Signature s) => s.Level.Change.Shift.Level >= MatchedFall.SureLevel && s.Level is { LowRatio: >= IdleAsItWas, MiddleRatio: >= IdleAsItWas };
+    private static bool IsAsItWas(Signature s) => s.Level.Change.Shift.Level >= MatchedFall.SureLevel && s.Level.LowRatio >= IdleAsItWas;
 
     /// <summary>True when clearances have grown since the reference, by where pressure was lost.</summary>
     private static bool HasGrown(Signature s) => s.Level.Change.Shift.IsGrown && !ValveIsLower(s.Level.Change);
 
     /// <summary>True when the reference shows that the relief valve opened at far less, or stood partly open, from the begin of the run on, and nothing else changed.</summary>
-    private static bool IsOpenSince(Signature s) => !s.Fell && (IsHeldLow(s) || s.Level.Change.Shift is { IsLow: true, IsHole: true } || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
+    private static bool IsOpenSince(Signature s) => !s.Fell && (IsHeldLow(s) || s.Level.Change.Shift is { IsLow: true, IsHole: true } || MayBeOpenSince(s) || (SticksOpen(s.Level.Change) && !(s.Level.TopRatio >= TopLost))
         || (s.Level.Change is { Evidence: >= OpenSinceSure, Relief: <= OpensAtLess } && (KeepsRamp(s.Level.Change) || LosesFromAbove(s.Level.Change.Shift)) && !(s.Level.Change.HoleEvidence > 0)));
 
     /// <summary>True when with the valve once shut more is lost the higher pressure stood: at speed and in cold oil, and nothing where it was low. That a valve takes which opens at less.</summary>
     private static bool LosesFromAbove(RampShift shift) => shift is { Level: >= MatchedFall.SureLevel, BySpeed: <= -LosesAboveBySpeed, ByThickness: <= -LosesAboveByThickness };
+
+    /// <summary>True when regions of like speed and oil leave valve and wear open, and the flow balance is sure of the valve.</summary>
+    private static bool MayBeOpenSince(Signature s) => s.Level.Change is { HoleEvidence: >= OpenSinceSure, Shift: { IsLow: true, MayBeHole: true } } && !(s.Level.TopRatio >= TopLost);
 
     /// <summary>True when pressure is good at low speed and then held down at a level far below the rule of thumb, and there is no reference to say what is usual.</summary>
     public static bool IsHeldLow(Signature s) => s.Level is { ReferenceName: null, LowPerThousandRpmKpa: >= PracticeKpa, TopPerThousandRpmKpa: <= HeldLowShare * PracticeKpa, TopPower: <= HeldPower };
@@ -529,7 +532,7 @@ internal static class CauseRules
 
     private static string OpenSince(Signature s) => IsHeldLow(s)
         ? Invariant($"at 100 °C pressure is {s.Level.LowPerThousandRpmKpa:F0} kPa for each 1000 rpm at 2000 rpm, hardly rises any more in the upper half of the speeds driven (power {s.Level.TopPower:F2}; 1 is a ramp, 0 is flat) and is {s.Level.TopPerThousandRpmKpa:F0} kPa for each 1000 rpm near the top, where 69 (10 psi) is the rule of thumb: held down at a level; an earlier run would show whether that is this engine's usual one")
-        : SticksOpen(s.Level.Change) || s.Level.Change.Shift.IsHole
+        : SticksOpen(s.Level.Change) || MayBeOpenSince(s) || s.Level.Change.Shift.IsHole
         ? Invariant($"against {s.Level.ReferenceName} pressure is lower from low speed on as with a relief valve that sticks partly open, at all speeds and oil temperatures ({Percent(s.Level.LowRatio)} at 2000 rpm, {Percent(s.Level.TopRatio)} near the top); thinner oil, larger clearances or another opening pressure do not explain it")
         : Invariant($"against {s.Level.ReferenceName} the relief valve opens at {Percent(s.Level.Change.Relief)} of what it did, and {(s.Level.Change.Ramp >= KeptRamp ? "with it shut" : "at idle")} pressure is as it was ({Percent(s.Level.Change.Ramp >= KeptRamp ? s.Level.Change.Ramp : s.Level.Change.IdleRatio)})");
 

@@ -85,7 +85,8 @@ internal sealed record RampShift(double Level, double LevelSigma, double BySpeed
     /// <summary>True where clearances have grown, between two parts of one run: what fades while the oil gets hotter leaves up to 0.11 of speed.</summary>
     public bool IsGrownWithinRun => IsGrown && BySpeed >= GrownWithinRun;
 
-    private bool MayBeHole => BySpeed >= MaybeHoleBySpeed && ByThickness + ByThicknessSigma <= MaybeHoleByThickness;
+    /// <summary>True where it may be such a valve, or clearances that have grown.</summary>
+    public bool MayBeHole => BySpeed >= MaybeHoleBySpeed && ByThickness + ByThicknessSigma <= MaybeHoleByThickness;
 
     /// <summary>Nothing known.</summary>
     public static RampShift Unknown { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);

@@ -584,6 +584,18 @@ public sealed class CauseReaderTests
         Assert.NotEqual(Cause.ReliefValve, Read(lower with { Level = lower.Level with { Change = spring with { Shift = new RampShift(-0.3, 0.02, 0, 0.02, 0, 0.05) } } }).Cause);
     }
 
+    [Theory]
+    [InlineData(80, 0.79, -0.2, "ReliefValve")]
+    [InlineData(80, 0.95, -0.2, null)]        // nothing lost near the top: worn gaps that pass oil as a hole does
+    [InlineData(5, 0.79, -0.2, null)]
+    [InlineData(80, 0.79, 0.2, "Wear")]       // hot oil loses more, and cold oil would find a hole
+    public void Where_regions_leave_valve_and_wear_open_the_flow_balance_decides(double evidence, double top, double thickness, string? cause)
+    {
+        EngineChange change = new(0.47, 0.02, 1, 0.01, 0.1) { HoleEvidence = evidence, HoleRamp = 0.5, IdleRatio = 0.37, Shift = new RampShift(-0.8, 0.01, 0.19, 0.015, thickness, 0.05) };
+        Signature lower = Quiet with { Level = new LevelSignature(57, 0.44, 0.53, top, "may.csv") { Change = change } };
+        Assert.Equal(cause, Read(lower).Cause?.ToString());
+    }
+
     private static readonly ContactSigns Loose = new() { IsLoose = true, Up = 6, Down = 8, LargestKpa = 90 };
 
     private static readonly ContactSigns Chattering = new() { IsLasting = true, StepS = 0.04, NoiseAtS = 300, NoiseGrowth = 3, NoiseSigma = 130, NoiseCorrelation = -0.45, NoiseShare = 0.05 };
