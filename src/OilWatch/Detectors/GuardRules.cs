@@ -8,6 +8,10 @@ internal static class GuardRules
     private const double CarLagS = 0.1;                // springs and tyres of a car that turns in or brakes
     private const double SlowestStepS = 0.13;          // readings at 10 Hz; between slower ones everything is over
     private const double LongestStepS = 30;
+    private const double LeastVibrationStep = 3;       // of its unit: what breaks makes a level grow, and does not take it back within one reading
+    private const double LevelLagS = 0.1;              // a level is a mean over that long
+    private const double QuickStepS = 0.06;
+    private const double LongestVibrationStepS = 120;
     private const double SureS = 0.35;
     private const double OneGearS = 0.65;              // nobody takes a gear and gives it back so soon
     private const double LargestGearRpm = 1600;        // from one gear to the next of a close box near the top
@@ -79,12 +83,13 @@ internal static class GuardRules
         new(Role.Vibration, HumLevel, 0),
     ];
 
-    /// <summary>What counts as a step to another level and back: engine speed, both accelerations, crankcase pressure.</summary>
+    /// <summary>What counts as a step to another level and back: engine speed, both accelerations, crankcase pressure, level of vibration.</summary>
     public static StepPairs.Rule[] StepsFor(SensorGuardOptions options) =>
     [
         new(Role.EngineSpeed, LargestGearRpm, SpeedStepShare * options.FastestSpeedChangeRpmS, CarLagS, SlowestStepS, OneGearS),
         new(Role.LateralG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },
         new(Role.LongitudinalG, 0.7, 7, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true, IsSpeedChange = true },
         new(Role.CrankcasePressure, 6, 0, CarLagS, SlowestStepS, LongestStepS) { MayTakeTwo = true },
+        new(Role.Vibration, LeastVibrationStep, 0, LevelLagS, QuickStepS, LongestVibrationStepS) { LeastTimes = 3, ShortestS = 1.5, MayTakeTwo = true },
     ];
 }

@@ -190,7 +190,7 @@ internal sealed class SensorGuard
         bool cornering = _cornered && frame.At.SecondsSince(_corneringAt) < 1 && frame.At.SecondsSince(_corneringSince) > CorneredForS && running;
         bool lively = running && rpm > LivelyRpm;
         bool braking = !(longitudinalG > BrakingG);
-        var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa);
+        var read = new Read(rpm, frame.LateralG, frame.LongitudinalG, frame.CrankcaseKpa, frame[Role.Vibration]);
         if (frame.Held != _held) FollowHeld(frame.Held);
         for (int i = 0; i < _rules.Length; i++)
         {
@@ -483,9 +483,9 @@ internal sealed class SensorGuard
     }
 
     /// <summary>What was read of the roles that <see cref="GuardRules.StepsFor"/> names, in its order.</summary>
-    private readonly record struct Read(double Rpm, double LateralG, double LongitudinalG, double CrankcaseKpa)
+    private readonly record struct Read(double Rpm, double LateralG, double LongitudinalG, double CrankcaseKpa, double Vibration)
     {
-        public double this[int step] => step switch { 0 => Rpm, 1 => LateralG, 2 => LongitudinalG, _ => CrankcaseKpa };
+        public double this[int step] => step switch { 0 => Rpm, 1 => LateralG, 2 => LongitudinalG, 3 => CrankcaseKpa, _ => Vibration };
     }
 
     private enum ContextOf : byte

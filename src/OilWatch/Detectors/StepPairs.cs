@@ -19,7 +19,6 @@ internal struct StepPairs(StepPairs.Rule rule)
     private const double AgreeShare = 0.3;               // of the leap: how far the readings beside it may lie off
     private const double LeftShare = 0.5;                // of what a lag would still have to bring
     private const double SurelyToCome = 0.5;
-    private const double ShortestS = 0.25;
     private const double BackFrom = 0.65;
     private const double BackTo = 1.5;
     private Values _values;
@@ -87,7 +86,7 @@ internal struct StepPairs(StepPairs.Rule rule)
         if (_known < intervals) return false;
         int from = (_next + Kept - intervals) % Kept;
         double leap = value - _values[from], size = Math.Abs(leap);
-        if (size < rule.Least) return false;
+        if (size < rule.Least || size < rule.LeastTimes * Math.Min(Math.Abs(value), Math.Abs(_values[from]))) return false;
         double seconds = at.SecondsSince(_times[from]);
         if (size < rule.LeastPerS * seconds || (intervals > 1 && (seconds > LongestWayS || !((_value - _values[from]) / leap is > 0 and < 1))) || !LayStill(from, intervals, AgreeShare * size)) return false;
         (_leap, _level, _left, _followed, _waits) = (leap, value, 0, 0, true);
@@ -123,7 +122,7 @@ internal struct StepPairs(StepPairs.Rule rule)
         _waits = false;
         if (_left < LeftShare * _toCome) Leapt = _leap;
         double length = _halfWay.SecondsSince(_from);
-        bool pair = _first != 0 && -_leap / _first is >= BackFrom and <= BackTo && length >= ShortestS && length <= rule.LongestS
+        bool pair = _first != 0 && -_leap / _first is >= BackFrom and <= BackTo && length >= rule.ShortestS && length <= rule.LongestS
             && 0.5 * (_left + _firstLeft) < LeftShare * _toCome && !(rule.IsSpeedChange && SpeedConfirms(kmh, length));
         if (pair)
         {
@@ -167,6 +166,12 @@ internal struct StepPairs(StepPairs.Rule rule)
     {
         /// <summary>True where nothing real is over within a tenth of a second, two readings or one: a gear change is.</summary>
         public bool MayTakeTwo { get; init; }
+
+        /// <summary>Smallest leap against the lower of its two levels.</summary>
+        public double LeastTimes { get; init; }
+
+        /// <summary>Shortest time between the two leaps, s.</summary>
+        public double ShortestS { get; init; } = 0.25;
 
         /// <summary>True where the speed of the car must have changed with the value.</summary>
         public bool IsSpeedChange { get; init; }
